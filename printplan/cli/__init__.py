@@ -65,7 +65,7 @@ class LazyGroup(click.Group):
 
             near = nearest(args[0], COMMANDS) if args else None
             if near:
-                error.message += f" Did you mean {near!r}?"
+                raise click.UsageError(f"{error.message} Did you mean {near!r}?", ctx) from None
             raise
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
