@@ -5,6 +5,7 @@ from __future__ import annotations
 import dataclasses
 import json
 import math
+import os
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from enum import Enum
@@ -13,10 +14,21 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from printplan.errors import InputError
+
 if TYPE_CHECKING:
     from rich.table import Table
 
-__all__ = ["as_plain", "json_option", "print_json", "print_table", "progress", "warn"]
+__all__ = [
+    "as_plain",
+    "json_option",
+    "print_json",
+    "print_table",
+    "progress",
+    "warn",
+    "write_bytes",
+    "write_text",
+]
 
 Report = Callable[[float, str], None]
 
@@ -91,6 +103,32 @@ def print_table(
 def warn(text: str) -> None:
     """Print one warning line on standard error."""
     click.echo(f"warning: {text}", err=True)
+
+
+def write_bytes(path: Path, content: bytes) -> None:
+    """Write a file whole or not at all: to a temporary file beside it, then rename.
+
+    Raises
+    ------
+    InputError
+        If the place can't be written to.
+    """
+    temporary = path.with_name(f".{path.name}.{os.getpid()}.part")
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        temporary.write_bytes(content)
+        temporary.replace(path)
+    except OSError as error:
+        raise InputError(f"{path}: can't be written ({error.strerror}); name another place") from (
+            error
+        )
+    finally:
+        temporary.unlink(missing_ok=True)
+
+
+def write_text(path: Path, text: str) -> None:
+    """Write UTF-8 text whole or not at all."""
+    write_bytes(path, text.encode("utf-8"))
 
 
 @contextmanager

@@ -1,0 +1,430 @@
+"""The form of the job file, table by table.
+
+A key of the file is the alias (``wheel_diameter = "400 mm"``); the attribute carries the unit that
+the program uses inside (``wheel_diameter_mm``). Ranges here are those of a sane job, so that a slip
+of the unit is caught where it was made.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated, Literal, Self
+
+from pydantic import Field, PrivateAttr, model_validator
+
+from printplan.job.fields import (
+    Amperes,
+    Angle,
+    Count,
+    Fraction,
+    Irradiance,
+    JobModel,
+    Length,
+    Mass,
+    Money,
+    MoneyPerHour,
+    MoneyPerKilogramme,
+    MoneyPerKilowattHour,
+    Ohms,
+    Position,
+    Power,
+    Ratio,
+    SignedForce,
+    SignedTorque,
+    Slope,
+    Speed,
+    Stiffness,
+    Temperature,
+    TorqueConstant,
+    Volts,
+    Wind,
+)
+
+__all__ = [
+    "Belt",
+    "BeltTeeth",
+    "BoltCircle",
+    "Brake",
+    "Climate",
+    "Differential",
+    "Exposure",
+    "Gear",
+    "HardwareItem",
+    "Job",
+    "Motor",
+    "Part",
+    "PartLoad",
+    "PinSeat",
+    "Prices",
+    "PrinterChoice",
+    "RecipeChoice",
+    "Role",
+    "Socket",
+    "Spool",
+    "Vehicle",
+]
+
+Role = Literal[
+    "side gear",
+    "planet pinion",
+    "housing",
+    "pulley",
+    "hub adapter",
+    "motor mount",
+    "bracket",
+    "clamp",
+    "hook",
+    "joint",
+    "other",
+]
+
+Danger = Literal["stops the vehicle", "may throw the rider"]
+Vector = tuple[float, float, float]
+
+
+class Climate(JobModel):
+    """Where the vehicle stands on its worst summer day."""
+
+    place: str = Field("temperate", description="temperate, warm, hot-dry or tropical")
+    severity: Literal["extreme", "summer"] = Field(
+        "extreme", description="extreme: hottest day in some 20 years; summer: exceeded 35 h a year"
+    )
+    air_degc: Temperature | None = Field(None, alias="air")
+    dew_point_degc: Temperature | None = Field(None, alias="dew_point")
+    irradiance_w_m2: Irradiance | None = Field(None, alias="irradiance")
+    wind_m_s: Wind | None = Field(None, alias="wind")
+
+
+class Motor(JobModel):
+    """A direct-current motor with its gearbox; torques of the gearbox output are derived."""
+
+    rated_power_w: Power | None = Field(None, alias="rated_power")
+    torque_constant_nmm_a: TorqueConstant = Field(alias="torque_constant")
+    resistance_ohm: Ohms = Field(alias="resistance")
+    voltage_v: Volts = Field(alias="voltage")
+    current_limit_a: Amperes = Field(alias="current_limit")
+    gear_ratio: Ratio = 1.0
+    efficiency: Fraction = 0.85
+
+
+class Belt(JobModel):
+    """The toothed belt between motor and axle."""
+
+    pitch_mm: Length = Field(alias="pitch")
+    motor_teeth: int = Field(ge=8, le=500)
+    driven_teeth: int = Field(ge=8, le=1000)
+    wrap_deg: Angle = Field(150.0, alias="wrap")
+    preload_share: Fraction = Field(0.2, description="slack side force over effective force")
+
+
+class Differential(JobModel):
+    """The differential in the driven axle."""
+
+    locking_value: Fraction = Field(
+        0.1, description="(greater - lesser wheel torque) / their sum: 0 open, 1 locked"
+    )
+    pinions: int = Field(2, ge=2, le=6)
+    load_sharing: Ratio | None = Field(
+        None, description="greatest over mean pinion load; left out: by number of pinions"
+    )
+
+
+class Brake(JobModel):
+    """Where the brake of the driven axle sits."""
+
+    place: Literal["wheels", "housing", "motor", "one half axle"] = "wheels"
+
+
+class Vehicle(JobModel):
+    """Masses, wheels, drive and brake."""
+
+    empty_mass_g: Mass = Field(alias="empty_mass")
+    rider_mass_g: Mass = Field(alias="rider_mass")
+    load_mass_g: Mass = Field(0.0, alias="load_mass")
+    wheelbase_mm: Length = Field(alias="wheelbase")
+    track_mm: Length = Field(alias="track")
+    front_wheels: Literal[1, 2] = 2
+    rear_wheels: Literal[1, 2] = 2
+    centre_behind_front_mm: Length = Field(
+        alias="centre_behind_front", description="centre of mass behind the front axle, loaded"
+    )
+    centre_height_mm: Length = Field(alias="centre_height")
+    driven: Literal["rear", "front", "all"] = "rear"
+    wheel_diameter_mm: Length = Field(alias="wheel_diameter")
+    peak_grip: Ratio = 1.0
+    rolling_resistance: Fraction = 0.02
+    slope: Slope = Field(0.1, description="steepest climb, rise over run")
+    speed_mm_s: Speed = Field(alias="speed")
+    tyre_stiffness_n_mm: Stiffness | None = Field(None, alias="tyre_stiffness")
+    kerb_height_mm: Length | None = Field(None, alias="kerb_height")
+    life_distance_mm: Length = Field(
+        1.0e9, alias="life_distance", description="way the parts must last, such as '1000 km'"
+    )
+    motor: Motor
+    belt: Belt | None = None
+    further_reduction: Ratio = Field(1.0, description="ratio between belt and axle, if any")
+    differential: Differential | None = None
+    brake: Brake = Brake()
+
+
+class PrinterChoice(JobModel):
+    """One printer: a generic class, with what is different about this one."""
+
+    name: str = Field(min_length=1, max_length=80)
+    class_: str = Field(alias="class")
+    build_volume_mm: tuple[Length, Length, Length] | None = Field(None, alias="build_volume")
+    enclosed: bool | None = None
+    hardened_nozzle: bool | None = None
+    can_dry: bool = Field(False, description="filament can be dried before and while printing")
+    nozzle_bore_mm: Length | None = Field(None, alias="nozzle_bore")
+
+
+class Spool(JobModel):
+    """A spool in stock."""
+
+    grade: str
+    mass_left_g: Mass = Field(alias="mass_left")
+    colour: str | None = None
+
+
+class Prices(JobModel):
+    """What things cost here."""
+
+    electricity: MoneyPerKilowattHour | None = None
+    labour: MoneyPerHour | None = None
+    filament: dict[str, MoneyPerKilogramme] = Field(default_factory=dict)
+    spool_mass_g: Mass = Field(1000.0, alias="spool_mass")
+
+
+class RecipeChoice(JobModel):
+    """How a part is printed; what is left out comes from the recipe named in `like`."""
+
+    like: str = "sturdy"
+    layer_height_mm: Length | None = Field(None, alias="layer_height")
+    line_width_mm: Length | None = Field(None, alias="line_width")
+    wall_count: Annotated[int, Field(ge=1, le=50)] | None = None
+    top_skins: Annotated[int, Field(ge=0, le=100)] | None = None
+    bottom_skins: Annotated[int, Field(ge=0, le=100)] | None = None
+    infill_fraction: Fraction | None = Field(None, alias="infill")
+    infill_pattern: str | None = None
+    supports: Literal["none", "where needed"] | None = None
+
+
+class Exposure(JobModel):
+    """What the part meets where it sits."""
+
+    shelter: str = "sun"
+    colour: str = "black"
+    face_mm: Length = Field(
+        200.0, alias="face", description="side of the panel or part that the sun heats"
+    )
+    two_sided: bool = False
+    neighbour_degc: Temperature | None = Field(
+        None, alias="neighbour", description="temperature of what the part is bolted to"
+    )
+
+
+class Gear(JobModel):
+    """A straight bevel gear."""
+
+    teeth: int = Field(ge=6, le=400)
+    mate_teeth: int = Field(ge=6, le=400)
+    module_mm: Length = Field(alias="module")
+    face_width_mm: Length = Field(alias="face_width")
+    pressure_angle_deg: Angle = Field(20.0, alias="pressure_angle")
+    profile_shift: Annotated[float, Field(ge=-1, le=1)] = 0.0
+
+
+class Socket(JobModel):
+    """A hexagon or square socket that carries the axle's torque."""
+
+    shape: Literal["hexagon", "square"] = "hexagon"
+    across_flats_mm: Length = Field(alias="across_flats")
+    length_mm: Length = Field(alias="length")
+    hub_diameter_mm: Length = Field(alias="hub_diameter")
+    play_factor: Annotated[float, Field(ge=1, le=3)] = 1.75
+
+
+class BoltCircle(JobModel):
+    """Screws on a circle that carry torque."""
+
+    screws: str = Field(description="ISO designation, such as 'ISO 4762 M5x30'")
+    count: int = Field(ge=2, le=48)
+    pitch_diameter_mm: Length = Field(alias="pitch_diameter")
+    screw_diameter_mm: Length = Field(alias="screw_diameter")
+    thickness_mm: Length = Field(alias="thickness", description="of the printed flange")
+
+
+class PinSeat(JobModel):
+    """The bores in which the cross pins of a differential sit."""
+
+    pin_diameter_mm: Length = Field(alias="pin_diameter")
+    length_mm: Length = Field(alias="length", description="of the bore in the plastic")
+    radius_mm: Length | None = Field(
+        None, alias="radius", description="from the axle to the middle of the bore"
+    )
+
+
+class BeltTeeth(JobModel):
+    """The teeth of a printed belt pulley."""
+
+    teeth: int = Field(ge=8, le=1000)
+    pitch_mm: Length = Field(alias="pitch")
+    root_width_mm: Length = Field(alias="root_width")
+    face_width_mm: Length = Field(alias="face_width")
+
+
+class PartLoad(JobModel):
+    """A force and moment on a part without a closed form of its own, in the mesh file's frame.
+
+    Give `force` as three components, or say which force of the vehicle acts (`force_of`) and its
+    direction; likewise `moment`, or `moment_of` with `axis`.
+    """
+
+    name: str
+    at_mm: Position = Field(alias="at", description="where the force acts")
+    held_at_mm: Position = Field(alias="held_at", description="where the part is held")
+    force_n: tuple[SignedForce, SignedForce, SignedForce] | None = Field(None, alias="force")
+    force_of: Literal["belt shaft force", "belt force", "wheel load"] | None = None
+    direction: Vector | None = None
+    moment_nmm: tuple[SignedTorque, SignedTorque, SignedTorque] | None = Field(None, alias="moment")
+    moment_of: Literal["motor torque", "wheel torque", "housing torque"] | None = None
+    axis: Vector | None = None
+    share: Annotated[float, Field(gt=0, le=1)] = Field(
+        1.0, description="share of the vehicle's force that this part carries"
+    )
+    duration: Literal["single", "repeated", "sustained"] = "single"
+    cycles: Count = 1.0
+    shock_factor: Annotated[float, Field(ge=1, le=10)] = 1.0
+
+    @model_validator(mode="after")
+    def _complete(self) -> Self:
+        if (
+            self.force_n is None
+            and self.force_of is None
+            and not (self.moment_nmm or self.moment_of)
+        ):
+            raise ValueError("a load needs 'force', 'force_of', 'moment' or 'moment_of'")
+        if self.force_n is not None and self.force_of is not None:
+            raise ValueError("give 'force' or 'force_of', not both")
+        if self.force_of is not None and not _is_direction(self.direction):
+            raise ValueError("'force_of' needs 'direction', three numbers such as [0, 0, -1]")
+        if self.moment_of is not None and not _is_direction(self.axis):
+            raise ValueError("'moment_of' needs 'axis', three numbers such as [0, 0, 1]")
+        if self.duration != "repeated" and self.cycles != 1.0:
+            raise ValueError("'cycles' belongs to duration = 'repeated' only")
+        if self.at_mm == self.held_at_mm:
+            raise ValueError("'at' and 'held_at' are the same place")
+        return self
+
+
+def _is_direction(vector: Vector | None) -> bool:
+    return vector is not None and 0 < sum(x * x for x in vector) < 1e12
+
+
+class Part(JobModel):
+    """One printed part of the set."""
+
+    name: str = Field(min_length=1, max_length=120)
+    mesh: str = Field(min_length=1, description="mesh file, beside the job file")
+    unit: str = Field("mm", description="unit of a mesh file that has none")
+    quantity: Annotated[int, Field(ge=1, le=1000)] = 1
+    role: Role = "other"
+    up: Literal["+x", "-x", "+y", "-y", "+z", "-z"] | Vector = Field(
+        "+z", description="direction of the file that points up on the build platform"
+    )
+    recipe: Literal["choose"] | RecipeChoice = "choose"
+    exposure: Exposure = Field(default_factory=lambda: Exposure.model_validate({}))
+    if_it_breaks: Danger | None = Field(
+        None, description="left out: by role (a hub, clamp or joint may throw the rider)"
+    )
+    required_safety: Annotated[float, Field(ge=1, le=20)] | None = None
+    filaments: list[str] | None = Field(None, description="left out: the job's filaments")
+    gear: Gear | None = None
+    socket: Socket | None = None
+    bolt_circle: BoltCircle | None = None
+    pin_seat: PinSeat | None = None
+    belt_teeth: BeltTeeth | None = None
+    loads: list[PartLoad] = Field(default_factory=list)
+
+    @model_validator(mode="after")
+    def _fits_role(self) -> Self:
+        needs = {
+            "side gear": ("gear", "socket"),
+            "planet pinion": ("gear", "pin_seat"),
+            "housing": ("bolt_circle", "pin_seat"),
+            "pulley": ("belt_teeth", "bolt_circle"),
+            "hub adapter": ("socket", "bolt_circle"),
+        }.get(self.role, ())
+        missing = [key for key in needs if getattr(self, key) is None]
+        if missing:
+            raise ValueError(
+                f"a part with role {self.role!r} needs the table"
+                f"{'s' if len(missing) > 1 else ''} {' and '.join(map(repr, missing))}"
+            )
+        return self
+
+
+class HardwareItem(JobModel):
+    """Something bought: bearing, screw, nut, pin, bar."""
+
+    designation: str = Field(
+        min_length=1, max_length=120, description="such as 'ISO 15 ball bearing 6008'"
+    )
+    quantity: Annotated[int, Field(ge=1, le=10000)] = 1
+    for_: str | None = Field(None, alias="for")
+    price: Money | None = None
+
+
+class Job(JobModel):
+    """A job: one vehicle's printed parts, and where and how they are made and used."""
+
+    title: str = Field(min_length=1, max_length=200)
+    currency: str = Field("EUR", pattern=r"^[A-Z]{3}$", description="ISO 4217 code")
+    filaments: list[str] = Field(min_length=1, description="grades to consider")
+    nylon_state: Literal["conditioned", "dry"] = "conditioned"
+    climate: Climate = Field(default_factory=lambda: Climate.model_validate({}))
+    vehicle: Vehicle | None = None
+    prices: Prices = Field(default_factory=lambda: Prices.model_validate({}))
+    printers: list[PrinterChoice] = Field(min_length=1)
+    spools: list[Spool] = Field(default_factory=list)
+    parts: list[Part] = Field(min_length=1, max_length=1000)
+    hardware: list[HardwareItem] = Field(default_factory=list)
+
+    _file: Path = PrivateAttr(default=Path("job.toml"))
+
+    @property
+    def file(self) -> Path:
+        """The file that the job was read from."""
+        return self._file
+
+    def mesh_path(self, part: Part) -> Path:
+        """Where the mesh of `part` lies: beside the job file unless the path is absolute."""
+        return self._file.parent / part.mesh
+
+    @model_validator(mode="after")
+    def _consistent(self) -> Self:
+        for what, names in (
+            ("part", [p.name for p in self.parts]),
+            ("printer", [p.name for p in self.printers]),
+        ):
+            twice = {n for n in names if names.count(n) > 1}
+            if twice:
+                raise ValueError(f"two {what}s have the name {min(twice)!r}")
+        money = [self.prices.electricity, self.prices.labour, *self.prices.filament.values()]
+        money += [item.price for item in self.hardware]
+        for amount in money:
+            if amount is not None and amount[1] != self.currency:
+                raise ValueError(
+                    f"a price is in {amount[1]}, but the job's currency is {self.currency}"
+                )
+        if self.vehicle is None:
+            needy = [
+                p.name
+                for p in self.parts
+                if p.role in ("side gear", "planet pinion", "housing", "pulley", "hub adapter")
+                or any(x.force_of or x.moment_of for x in p.loads)
+            ]
+            if needy:
+                raise ValueError(f"part {needy[0]!r} takes its load from a [vehicle] table")
+        return self
