@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import Annotated, Any
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, WithJsonSchema
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, WithJsonSchema
 
 from printplan.errors import InputError
 from printplan.quantities import DIMENSIONS, parse_money, parse_quantity
@@ -36,6 +36,7 @@ __all__ = [
     "Temperature",
     "TorqueConstant",
     "Volts",
+    "Whole",
     "Wind",
 ]
 
@@ -67,13 +68,13 @@ def _reader(
                 raise ValueError(str(error).split(": ", 1)[1]) from error
         else:
             raise ValueError(f"expected a {what} as text with its unit, such as {example!r}")
-        for limit, wrong, word in (
-            (above, lambda x, y: x <= y, "above"),
-            (least, lambda x, y: x < y, "of at least"),
-            (below, lambda x, y: x >= y, "below"),
-            (most, lambda x, y: x > y, "of at most"),
+        for limit, beyond, word in (
+            (above, above is not None and number <= above, "above"),
+            (least, least is not None and number < least, "of at least"),
+            (below, below is not None and number >= below, "below"),
+            (most, most is not None and number > most, "of at most"),
         ):
-            if limit is not None and wrong(number, limit):
+            if beyond:
                 raise ValueError(f"expected a {what} {word} {limit:g}{shown}")
         if not math.isfinite(number):
             raise ValueError(f"expected a finite {what}")
@@ -134,4 +135,6 @@ Money = Annotated[tuple[float, str], _money_reader(None), _money_schema(None)]
 MoneyPerKilogramme = Annotated[tuple[float, str], _money_reader("kg"), _money_schema("kg")]
 MoneyPerHour = Annotated[tuple[float, str], _money_reader("h"), _money_schema("h")]
 MoneyPerKilowattHour = Annotated[tuple[float, str], _money_reader("kWh"), _money_schema("kWh")]
+#: A whole number; TOML's true and 2.0 are none.
+Whole = Annotated[int, Field(strict=True)]
 Position = tuple[SignedLength, SignedLength, SignedLength]

@@ -15,7 +15,9 @@ from printplan.job.schema import Job
 __all__ = ["job_schema", "read_job"]
 
 #: A job file is written by hand; a bigger one is a mistake or an attack.
-MAX_BYTES = 2_000_000
+MAX_BYTES = 1_000_000
+#: The TOML reader takes time in the square of a dotted key's depth.
+MAX_DOTS_A_LINE = 200
 
 
 def job_schema() -> dict[str, Any]:
@@ -66,6 +68,8 @@ def _parse(path: Path) -> dict[str, Any]:
         raise JobFileError(path, "", None, "a readable job file", error.strerror) from None
     except UnicodeDecodeError:
         raise JobFileError(path, "", None, "UTF-8 text") from None
+    if any(line.count(".") > MAX_DOTS_A_LINE for line in text.splitlines()):
+        raise JobFileError(path, "", None, "tables nested a few levels deep")
     try:
         return tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:

@@ -37,6 +37,7 @@ from printplan.job.fields import (
     Temperature,
     TorqueConstant,
     Volts,
+    Whole,
     Wind,
 )
 
@@ -111,8 +112,8 @@ class Belt(JobModel):
     """The toothed belt between motor and axle."""
 
     pitch_mm: Length = Field(alias="pitch")
-    motor_teeth: int = Field(ge=8, le=500)
-    driven_teeth: int = Field(ge=8, le=1000)
+    motor_teeth: Whole = Field(ge=8, le=500)
+    driven_teeth: Whole = Field(ge=8, le=1000)
     wrap_deg: Angle = Field(150.0, alias="wrap")
     preload_share: Fraction = Field(0.2, description="slack side force over effective force")
 
@@ -123,7 +124,7 @@ class Differential(JobModel):
     locking_value: Fraction = Field(
         0.1, description="(greater - lesser wheel torque) / their sum: 0 open, 1 locked"
     )
-    pinions: int = Field(2, ge=2, le=6)
+    pinions: Whole = Field(2, ge=2, le=6)
     load_sharing: Ratio | None = Field(
         None, description="greatest over mean pinion load; left out: by number of pinions"
     )
@@ -202,9 +203,9 @@ class RecipeChoice(JobModel):
     like: str = "sturdy"
     layer_height_mm: Length | None = Field(None, alias="layer_height")
     line_width_mm: Length | None = Field(None, alias="line_width")
-    wall_count: Annotated[int, Field(ge=1, le=50)] | None = None
-    top_skins: Annotated[int, Field(ge=0, le=100)] | None = None
-    bottom_skins: Annotated[int, Field(ge=0, le=100)] | None = None
+    wall_count: Annotated[Whole, Field(ge=1, le=50)] | None = None
+    top_skins: Annotated[Whole, Field(ge=0, le=100)] | None = None
+    bottom_skins: Annotated[Whole, Field(ge=0, le=100)] | None = None
     infill_fraction: Fraction | None = Field(None, alias="infill")
     infill_pattern: str | None = None
     supports: Literal["none", "where needed"] | None = None
@@ -227,8 +228,8 @@ class Exposure(JobModel):
 class Gear(JobModel):
     """A straight bevel gear."""
 
-    teeth: int = Field(ge=6, le=400)
-    mate_teeth: int = Field(ge=6, le=400)
+    teeth: Whole = Field(ge=6, le=400)
+    mate_teeth: Whole = Field(ge=6, le=400)
     module_mm: Length = Field(alias="module")
     face_width_mm: Length = Field(alias="face_width")
     pressure_angle_deg: Angle = Field(20.0, alias="pressure_angle")
@@ -249,7 +250,7 @@ class BoltCircle(JobModel):
     """Screws on a circle that carry torque."""
 
     screws: str = Field(description="ISO designation, such as 'ISO 4762 M5x30'")
-    count: int = Field(ge=2, le=48)
+    count: Whole = Field(ge=2, le=48)
     pitch_diameter_mm: Length = Field(alias="pitch_diameter")
     screw_diameter_mm: Length = Field(alias="screw_diameter")
     thickness_mm: Length = Field(alias="thickness", description="of the printed flange")
@@ -268,7 +269,7 @@ class PinSeat(JobModel):
 class BeltTeeth(JobModel):
     """The teeth of a printed belt pulley."""
 
-    teeth: int = Field(ge=8, le=1000)
+    teeth: Whole = Field(ge=8, le=1000)
     pitch_mm: Length = Field(alias="pitch")
     root_width_mm: Length = Field(alias="root_width")
     face_width_mm: Length = Field(alias="face_width")
@@ -328,7 +329,7 @@ class Part(JobModel):
     name: str = Field(min_length=1, max_length=120)
     mesh: str = Field(min_length=1, description="mesh file, beside the job file")
     unit: str = Field("mm", description="unit of a mesh file that has none")
-    quantity: Annotated[int, Field(ge=1, le=1000)] = 1
+    quantity: Annotated[Whole, Field(ge=1, le=1000)] = 1
     role: Role = "other"
     up: Literal["+x", "-x", "+y", "-y", "+z", "-z"] | Vector = Field(
         "+z", description="direction of the file that points up on the build platform"
@@ -371,7 +372,7 @@ class HardwareItem(JobModel):
     designation: str = Field(
         min_length=1, max_length=120, description="such as 'ISO 15 ball bearing 6008'"
     )
-    quantity: Annotated[int, Field(ge=1, le=10000)] = 1
+    quantity: Annotated[Whole, Field(ge=1, le=10000)] = 1
     for_: str | None = Field(None, alias="for")
     price: Money | None = None
 
