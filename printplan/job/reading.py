@@ -97,8 +97,15 @@ def _telling(data: Any, errors: list[ErrorDetails]) -> list[ErrorDetails]:
 
 
 def _keys(error: ErrorDetails) -> list[int | str]:
-    # A key that takes a word or a table reports the form too ("RecipeChoice"): not a key.
-    return [s for s in error["loc"] if not (isinstance(s, str) and _is_branch(s))]
+    # A key that takes a word or a table reports the form too ("RecipeChoice"): not a key. An
+    # unknown key, always last, may be called anything.
+    steps = list(error["loc"])
+    unknown = [steps.pop()] if error["type"] == "extra_forbidden" else []
+    return [s for s in steps if not (isinstance(s, str) and _is_form(s))] + unknown
+
+
+def _is_form(step: str) -> bool:
+    return step == "RecipeChoice" or step.startswith(("literal[", "tuple["))
 
 
 def _explain(path: Path, data: Any, error: ErrorDetails, count: int) -> JobFileError:
@@ -131,10 +138,6 @@ def _explain(path: Path, data: Any, error: ErrorDetails, count: int) -> JobFileE
     if isinstance(value, (dict, list)):
         value = None
     return JobFileError(path, key, value, expected, "; ".join(filter(None, (hint, more))) or None)
-
-
-def _is_branch(step: str) -> bool:
-    return step[:1].isupper() or "[" in step or step in ("str", "float", "constrained-str")
 
 
 def _locate(data: Any, steps: list[int | str]) -> tuple[str, Any]:
