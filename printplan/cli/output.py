@@ -7,7 +7,7 @@ import json
 import math
 import os
 from collections.abc import Callable, Iterator, Sequence
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from enum import Enum
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -26,7 +26,7 @@ __all__ = [
     "print_table",
     "progress",
     "warn",
-    "write_bytes",
+    "write_files",
     "write_text",
 ]
 
@@ -105,30 +105,34 @@ def warn(text: str) -> None:
     click.echo(f"warning: {text}", err=True)
 
 
-def write_bytes(path: Path, content: bytes) -> None:
-    """Write a file whole or not at all: to a temporary file beside it, then rename.
+def write_files(folder: Path, contents: dict[str, bytes]) -> None:
+    """Write files into `folder`, each whole or not at all: temporary files first, then renames.
 
     Raises
     ------
     InputError
         If the place can't be written to.
     """
-    temporary = path.with_name(f".{path.name}.{os.getpid()}.part")
+    waiting = {name: folder / f".{name}.{os.getpid()}.part" for name in contents}
     try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        temporary.write_bytes(content)
-        temporary.replace(path)
+        folder.mkdir(parents=True, exist_ok=True)
+        for name, content in contents.items():
+            waiting[name].write_bytes(content)
+        for name, temporary in waiting.items():
+            temporary.replace(folder / name)
     except OSError as error:
-        raise InputError(f"{path}: can't be written ({error.strerror}); name another place") from (
-            error
-        )
+        raise InputError(
+            f"{folder}: can't be written to ({error.strerror}); name another place"
+        ) from error
     finally:
-        temporary.unlink(missing_ok=True)
+        for temporary in waiting.values():
+            with suppress(OSError):
+                temporary.unlink()
 
 
 def write_text(path: Path, text: str) -> None:
     """Write UTF-8 text whole or not at all."""
-    write_bytes(path, text.encode("utf-8"))
+    write_files(path.parent, {path.name: text.encode("utf-8")})
 
 
 @contextmanager

@@ -41,6 +41,9 @@ class Demand:
         Factors that are inside `stress_mpa`, one by one, so that none is counted twice.
     source : str
         Origin of the formula, with its label.
+    asked : float or None
+        Safety factor asked of this demand alone, where it differs from the part's: a fault that
+        may only just not break the part.
     notes : tuple of str
         What the reader must know: assumptions, validity.
     """
@@ -55,4 +58,5 @@ class Demand:
     terms: dict[str, float] = field(default_factory=dict)
     factors: dict[str, float] = field(default_factory=dict)
     source: str = ""
+    asked: float | None = None
     notes: tuple[str, ...] = ()

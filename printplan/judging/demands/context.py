@@ -1,0 +1,118 @@
+"""What all makers of demands need to know, and what they share."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+from printplan.filament.structure import (
+    infill_strength_factor,
+    wall_core_area_factor,
+    wall_core_bending_factor,
+)
+
+if TYPE_CHECKING:
+    from printplan.job.schema import Part
+    from printplan.part import Solid
+    from printplan.process import Recipe
+    from printplan.vehicle import DriveVehicle, LoadCase, VehicleLoads
+
+__all__ = ["FAULT_SAFETY", "Context"]
+
+#: Safety asked in a fault that must only just not break the part.
+#: [memory: machine-elements reference, combination 8: fault, safety >= 1.2 on ultimate]
+FAULT_SAFETY = 1.2
+
+
+@dataclass(kw_only=True)
+class Context:
+    """A part with its loads and recipe, while its demands are made.
+
+    Attributes
+    ----------
+    part : Part
+        The part of the job file.
+    standing : Solid
+        The part as it stands on the build platform: z is the build direction.
+    rotation : (3, 3) array
+        From the file's frame to the standing frame.
+    offset_mm : (3,) array
+        Added after the rotation.
+    loads : VehicleLoads or None
+    vehicle : DriveVehicle or None
+    recipe : Recipe
+    warnings : list of str
+        Filled by the makers.
+    """
+
+    part: Part
+    standing: Solid
+    rotation: object
+    offset_mm: object
+    loads: VehicleLoads | None
+    vehicle: DriveVehicle | None
+    recipe: Recipe
+    warnings: list[str] = field(default_factory=list)
+
+    @property
+    def shell_mm(self) -> float:
+        """Thickness of all walls on one side. [mm]"""
+        return self.recipe.full_wall_mm / 2
+
+    def bending_factor(self, thickness_mm: float) -> float:
+        """Share of a solid section's bending strength that walls and infill leave."""
+        core = infill_strength_factor(self.recipe.infill_fraction, along=False)
+        return wall_core_bending_factor(thickness_mm, self.shell_mm, core)
+
+    def area_factor(self, thickness_mm: float) -> float:
+        """Share of a solid section's area that walls and infill leave."""
+        core = infill_strength_factor(self.recipe.infill_fraction, along=False)
+        return wall_core_area_factor(thickness_mm, self.shell_mm, core)
+
+    def skinned_area_factor(self, thickness_mm: float) -> float:
+        """Return `area_factor` for a plate that lies in the layers: skins do what walls do."""
+        skins = min(self.recipe.top_skins, self.recipe.bottom_skins)
+        shell = max(self.shell_mm, skins * self.recipe.layer_height_mm)
+        core = infill_strength_factor(self.recipe.infill_fraction, along=False)
+        return wall_core_area_factor(thickness_mm, shell, core)
+
+    def cases(self, quantity: str) -> Iterator[tuple[LoadCase, float, float | None]]:
+        """Yield (case, value, safety asked) wherever `quantity` matters.
+
+        Of cases that come once, only the greatest counts, faults apart; the greatest of those that
+        last for hours; of those that repeat, all, since each has its own number of cycles.
+        """
+        if self.loads is None:
+            return
+        greatest: dict[tuple[str, bool], tuple[LoadCase, float]] = {}
+        for case in self.loads.cases:
+            value = float(getattr(case, quantity))
+            if value <= 0:
+                continue
+            if case.duration == "repeated":
+                yield case, value, None
+                continue
+            key = (case.duration, case.fault)
+            if key not in greatest or greatest[key][1] < value:
+                greatest[key] = (case, value)
+        for (_, fault), (case, value) in greatest.items():
+            yield case, value, FAULT_SAFETY if fault else None
+
+    def application_factor(self, case: LoadCase) -> float:
+        """Overload factor K_A: none on computed peaks, light shock on what repeats.
+
+        Sources
+        -------
+        [source: Shigley-15, Table 15-2] uniform drive, light shock: 1.25; the rule not to put it on
+        a computed peak is ours.
+        """
+        return 1.25 if case.duration == "repeated" else 1.0
+
+    def axis_stands(self) -> bool:
+        """Whether the part looks round about the build direction, so that its axis stands.
+
+        A gear, hub or pulley that lies on its side is loaded across its layers.
+        """
+        size = self.standing.box_mm[1] - self.standing.box_mm[0]
+        return bool(abs(size[0] - size[1]) <= 0.05 * max(size[0], size[1]))

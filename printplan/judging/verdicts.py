@@ -1,0 +1,238 @@
+"""The verdict on one part in one filament: three-valued plus 'not judged', with its reasons."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any, Literal
+
+from printplan.judging.margins import Check
+
+if TYPE_CHECKING:
+    from printplan.climate import PartTemperature
+    from printplan.filament import Filament, SofteningLimit
+
+__all__ = ["Reason", "Suitability", "Verdict", "judge"]
+
+Suitability = Literal["suitable", "marginal", "unsuitable", "not judged"]
+Topic = Literal["heat", "strength", "wall", "printer", "weather", "data"]
+
+#: From best to worst; the worst reason decides.
+_ORDER: dict[Suitability, int] = {"suitable": 0, "marginal": 1, "not judged": 2, "unsuitable": 3}
+
+
+@dataclass(frozen=True, kw_only=True)
+class Reason:
+    """One sentence of a verdict: what it is about, what it does to the verdict, the numbers."""
+
+    topic: Topic
+    effect: Suitability
+    text: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Verdict:
+    """What is to be said of one part in one filament.
+
+    Attributes
+    ----------
+    grade : str
+        The filament.
+    suitability : str
+        "suitable", "marginal", "unsuitable" or "not judged": the worst of the reasons.
+    reasons : tuple of Reason
+        Every finding, the deciding ones first.
+    checks : tuple of Check
+        Every strength check, the tightest first.
+    limit : SofteningLimit
+        The temperature up to which the filament holds its shape under this kind of load.
+    """
+
+    grade: str
+    suitability: Suitability
+    reasons: tuple[Reason, ...]
+    checks: tuple[Check, ...]
+    limit: SofteningLimit
+
+    @property
+    def tightest(self) -> Check | None:
+        """The check with the least safety over what is required, if any was made."""
+        return self.checks[0] if self.checks else None
+
+    @property
+    def margin(self) -> float | None:
+        """Least safety factor over the required one, at the design temperature."""
+        return None if self.tightest is None else self.tightest.safety / self.tightest.required
+
+    @property
+    def deciding(self) -> tuple[str, ...]:
+        """Texts of the reasons that make the verdict what it is."""
+        return tuple(r.text for r in self.reasons if r.effect == self.suitability)
+
+    def to_dict(self) -> dict[str, Any]:
+        """Return the verdict as plain data, units in the keys."""
+        return {
+            "suitability": self.suitability,
+            "reasons": [r.text for r in self.reasons],
+            "findings": [
+                {"topic": r.topic, "effect": r.effect, "text": r.text} for r in self.reasons
+            ],
+            "softening_limit_degc": self.limit.limit_degc,
+            "softening_rule": self.limit.rule,
+            "least_safety": None if self.tightest is None else self.tightest.safety,
+            "required_safety": None if self.tightest is None else self.tightest.required,
+            "checks": [c.to_dict() for c in self.checks],
+        }
+
+
+def judge(
+    filament: Filament,
+    temperature: PartTemperature,
+    checks: Sequence[Check],
+    *,
+    wall_reasons: Sequence[Reason] = (),
+    unmet_needs: Sequence[str] = (),
+    outdoors: bool = True,
+    loads_missing: str | None = None,
+) -> Verdict:
+    """Judge one part in one filament.
+
+    Parameters
+    ----------
+    filament : Filament
+        The grade.
+    temperature : PartTemperature
+        Design and upper temperature of the part on the hot day.
+    checks : sequence of Check
+        Strength checks made with this filament.
+    wall_reasons : sequence of Reason
+        What the part's thin walls add.
+    unmet_needs : sequence of str
+        What the filament needs and no printer here has.
+    outdoors : bool
+        Whether the part sees sunlight, so that weathering counts.
+    loads_missing : str or None
+        Why no strength check could be made, if so.
+
+    Returns
+    -------
+    Verdict
+
+    Sources
+    -------
+    [common practice] the rule of heat: suitable when the upper temperature stays below the limit,
+    marginal when only the design temperature does; limits as `Filament.softening_limit` says.
+    """
+    ordered = sorted(checks, key=lambda c: c.safety / c.required)
+    stands = any(c.demand.duration == "sustained" for c in ordered)
+    greatest = max((c.demand.stress_mpa for c in ordered), default=0.0)
+    limit = filament.softening_limit("sustained" if stands else "shape only", stress_mpa=greatest)
+    reasons = [
+        _heat(filament, temperature, limit, stands=stands),
+        *_strength(filament, ordered, temperature),
+        *wall_reasons,
+        *(
+            Reason(topic="printer", effect="unsuitable", text=f"can't be printed here: {need}")
+            for need in unmet_needs
+        ),
+        *_weather(filament, outdoors=outdoors),
+    ]
+    if loads_missing is not None:
+        reasons.append(Reason(topic="data", effect="not judged", text=loads_missing))
+    reasons.sort(key=lambda r: -_ORDER[r.effect])
+    return Verdict(
+        grade=filament.grade,
+        suitability=reasons[0].effect,
+        reasons=tuple(reasons),
+        checks=tuple(ordered),
+        limit=limit,
+    )
+
+
+def _heat(
+    filament: Filament, temperature: PartTemperature, limit: SofteningLimit, *, stands: bool
+) -> Reason:
+    design, upper = temperature.design_degc, temperature.upper_degc
+    load = "lasting load" if stands else "short loads"
+    if limit.limit_degc is None:
+        return Reason(
+            topic="heat",
+            effect="not judged",
+            text=f"{filament.grade} has no softening data: {limit.rule}",
+        )
+    bears = f"{filament.grade} holds up to {limit.limit_degc:.0f} °C under {load} ({limit.rule})"
+    if design > limit.limit_degc:
+        return Reason(
+            topic="heat",
+            effect="unsuitable",
+            text=f"softens: the part reaches {design:.0f} °C on the hot day, {bears}; "
+            "a lighter colour, shade or a more heat-resistant filament would cure it",
+        )
+    if upper > limit.limit_degc:
+        return Reason(
+            topic="heat",
+            effect="marginal",
+            text=f"may soften: {design:.0f} °C on the hot day but up to {upper:.0f} °C without "
+            f"wind, {bears}",
+        )
+    return Reason(
+        topic="heat",
+        effect="suitable",
+        text=f"stays firm: at most {upper:.0f} °C on the hot day, {bears}",
+    )
+
+
+def _strength(
+    filament: Filament, checks: Sequence[Check], temperature: PartTemperature
+) -> list[Reason]:
+    reasons = []
+    for check in checks:
+        if check.holds_hottest:
+            continue
+        demand = check.demand
+        effect: Suitability = "marginal" if check.holds else "unsuitable"
+        safety = check.safety_hottest if check.holds else check.safety
+        strength = check.strength_hottest if check.holds else check.strength
+        degc = temperature.upper_degc if check.holds else temperature.design_degc
+        reasons.append(
+            Reason(
+                topic="strength",
+                effect=effect,
+                text=f"{demand.name} ({demand.case}): {demand.stress_mpa:.1f} MPa "
+                f"{demand.direction}, {filament.grade} bears {strength.strength_mpa:.1f} MPa at "
+                f"{degc:.0f} °C{_lasting(check)}: safety {safety:.2f}, "
+                f"asked {check.required:.2f}",
+            )
+        )
+    if checks and not reasons:
+        tight = checks[0]
+        reasons.append(
+            Reason(
+                topic="strength",
+                effect="suitable",
+                text=f"strong enough: least safety {tight.safety:.2f} at {tight.demand.name} "
+                f"({tight.demand.case}), asked {tight.required:.2f}",
+            )
+        )
+    return reasons
+
+
+def _lasting(check: Check) -> str:
+    if check.demand.duration == "repeated":
+        return f" {check.demand.cycles:.0e} times".replace("e+0", "e").replace("e+", "e")
+    return " for hours" if check.demand.duration == "sustained" else ""
+
+
+def _weather(filament: Filament, *, outdoors: bool) -> list[Reason]:
+    if not outdoors:
+        return []
+    rating = filament.value("uv_resistance")
+    if rating is None or rating.typical is None or rating.typical >= 2:
+        return []
+    return [
+        Reason(
+            topic="weather",
+            effect="marginal",
+            text=f"{filament.grade} embrittles in sunlight ({rating.source}); paint or cover it",
+        )
+    ]

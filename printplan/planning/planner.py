@@ -1,0 +1,428 @@
+"""Plan a job: every part judged in every filament, priced, put on plates, fed from spools."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from printplan.climate import part_temperature
+from printplan.errors import InputError, JobFileError
+from printplan.filament import load_table
+from printplan.filament.needs import needs_unmet_on
+from printplan.judging import Verdict, check_demand, judge, required_safety
+from printplan.judging.demands import Context, PartDemands, part_demands
+from printplan.judging.thin_walls import wall_reasons
+from printplan.part import measure, stand_with_motion
+from printplan.planning import inputs
+from printplan.planning.plates import Piece, arrange, fits
+from printplan.planning.result import (
+    Candidate,
+    JobPlan,
+    PartPlan,
+    Plate,
+    PlateTotals,
+    Totals,
+)
+from printplan.planning.spools import assign_spools
+from printplan.process import cut_layers, estimate_layers, filament_data
+from printplan.vehicle import vehicle_loads
+
+if TYPE_CHECKING:
+    from printplan.climate import PartTemperature, Surroundings
+    from printplan.filament import Filament, FilamentTable
+    from printplan.job.schema import Job, Part
+    from printplan.judging.required import RequiredSafety
+    from printplan.part import MeasuredPart, Solid
+    from printplan.process import LayerStack, Prices, Printer, Recipe
+    from printplan.vehicle import DriveVehicle, VehicleLoads
+
+__all__ = ["Report", "plan_job"]
+
+#: Called with the share of the work that is done and what is being done.
+Report = Callable[[float, str], None]
+
+_RANK = {"suitable": 0, "marginal": 1, "not judged": 2, "unsuitable": 3}
+
+
+@dataclass(frozen=True, kw_only=True)
+class _Ground:
+    """What is the same for all parts of a job."""
+
+    job: Job
+    table: FilamentTable
+    surroundings: Surroundings
+    vehicle: DriveVehicle | None
+    loads: VehicleLoads | None
+    printers: tuple[Printer, ...]
+    prices: Prices
+
+
+@dataclass(kw_only=True)
+class _PartWork:
+    """One part while it is judged; what costs time is computed once."""
+
+    ground: _Ground
+    index: int
+    measured: MeasuredPart
+    standing: Solid
+    rotation: object
+    offset_mm: object
+    temperature: PartTemperature
+    required: RequiredSafety
+    recipes: tuple[Recipe, ...]
+    stacks: dict[tuple[float, ...], LayerStack] = field(default_factory=dict)
+    demands: dict[Recipe, PartDemands] = field(default_factory=dict)
+
+    @property
+    def part(self) -> Part:
+        return self.ground.job.parts[self.index]
+
+    def demands_of(self, recipe: Recipe) -> PartDemands:
+        if recipe not in self.demands:
+            context = Context(
+                part=self.part,
+                standing=self.standing,
+                rotation=self.rotation,
+                offset_mm=self.offset_mm,
+                loads=self.ground.loads,
+                vehicle=self.ground.vehicle,
+                recipe=recipe,
+            )
+            self.demands[recipe] = part_demands(context)
+        return self.demands[recipe]
+
+    def stack_of(self, recipe: Recipe) -> LayerStack:
+        key = (recipe.first_layer_height_mm, recipe.layer_height_mm, recipe.line_width_mm)
+        if key not in self.stacks:
+            self.stacks[key] = cut_layers(self.standing, recipe)
+        return self.stacks[key]
+
+
+def plan_job(job: Job, report: Report | None = None) -> JobPlan:
+    """Plan all parts of a job.
+
+    Parameters
+    ----------
+    job : Job
+        As `read_job` gives it.
+    report : callable or None
+        Gets progress as (share done, text).
+
+    Returns
+    -------
+    JobPlan
+
+    Raises
+    ------
+    JobFileError
+        If a grade, class, place, colour or number of the job has no meaning.
+    MeshFileError
+        If a mesh can't be read.
+    """
+    say = report or (lambda share, text: None)
+    say(0.0, "reading tables, working out loads")
+    table = load_table()
+    inputs.check_grades(job, table)
+    vehicle = inputs.vehicle_of(job)
+    ground = _Ground(
+        job=job,
+        table=table,
+        surroundings=inputs.surroundings_for(job),
+        vehicle=vehicle,
+        loads=None if vehicle is None else vehicle_loads(vehicle),
+        printers=inputs.printers_of(job),
+        prices=inputs.prices_of(job),
+    )
+    exposures = [inputs.exposure_of(job, i) for i in range(len(job.parts))]
+    recipes = [inputs.recipes_of(job, i) for i in range(len(job.parts))]
+    parts = []
+    for i, part in enumerate(job.parts):
+        share = 0.02 + 0.95 * i / len(job.parts)
+        step = 0.95 / len(job.parts)
+        say(share, f"{part.name}: measuring")
+        work = _begin(ground, i, part_temperature(ground.surroundings, exposures[i]), recipes[i])
+        say(share + 0.4 * step, f"{part.name}: judging and estimating")
+        parts.append(_plan_part(work))
+    say(0.98, "plates and spools")
+    return _assemble(ground, tuple(parts))
+
+
+def _begin(
+    ground: _Ground, index: int, temperature: PartTemperature, recipes: tuple[Recipe, ...]
+) -> _PartWork:
+    part = ground.job.parts[index]
+    found = measure(
+        ground.job.mesh_path(part), unit=part.unit, line_width_mm=recipes[0].line_width_mm
+    )
+    if len(found) != 1:
+        raise JobFileError(
+            ground.job.file,
+            f"parts[{index}].mesh (part {part.name!r})",
+            part.mesh,
+            "a file that holds one part",
+            f"it holds {len(found)}",
+        )
+    measured = found[0]
+    if not measured.closed:
+        raise JobFileError(
+            ground.job.file,
+            f"parts[{index}].mesh (part {part.name!r})",
+            part.mesh,
+            "a closed mesh, to be cut into layers",
+            "; ".join(measured.warnings) or "it has open edges",
+        )
+    standing, rotation, offset_mm = stand_with_motion(measured.solid, part.up)
+    return _PartWork(
+        ground=ground,
+        index=index,
+        measured=measured,
+        standing=standing,
+        rotation=rotation,
+        offset_mm=offset_mm,
+        temperature=temperature,
+        required=required_safety(part),
+        recipes=recipes,
+    )
+
+
+def _plan_part(work: _PartWork) -> PartPlan:
+    part = work.part
+    grades = part.filaments or work.ground.job.filaments
+    candidates = [_try_filament(work, work.ground.table.get(grade)) for grade in grades]
+    candidates.sort(key=lambda c: (_RANK[c.verdict.suitability], c.consumption.cost))
+    best = candidates[0]
+    demands = work.demands_of(best.recipe)
+    warnings = [*work.measured.warnings, *work.temperature.warnings, *demands.warnings]
+    warnings += best.consumption.warnings
+    if best.verdict.suitability in ("unsuitable", "not judged"):
+        warnings.append(
+            f"no filament is fit; mass, hours and cost are given as in {best.verdict.grade}"
+        )
+    warnings += [f"not checked: {text}" for text in demands.unchecked]
+    return PartPlan(
+        name=part.name,
+        role=part.role,
+        quantity=part.quantity,
+        mesh=part.mesh,
+        up=str(part.up),
+        colour=part.exposure.colour,
+        shelter=part.exposure.shelter,
+        measured=work.measured,
+        standing=work.standing,
+        temperature=work.temperature,
+        required=work.required,
+        candidates=tuple(candidates),
+        warnings=tuple(dict.fromkeys(warnings)),
+    )
+
+
+def _try_filament(work: _PartWork, filament: Filament) -> Candidate:
+    """Judge the part in one filament: the first recipe that suits, else the one least unfit."""
+    printer, unmet = _printer_for(work, filament)
+    tried: list[tuple[Recipe, Verdict]] = []
+    for recipe in work.recipes:
+        verdict = _judge_recipe(work, filament, recipe, unmet)
+        tried.append((recipe, verdict))
+        if verdict.suitability == "suitable":
+            break
+    recipe, verdict = min(tried, key=lambda rv: _unfitness(rv[1]))
+    own = work.ground.job.prices.filament.get(filament.grade)
+    for name, price in work.ground.job.prices.filament.items():
+        if work.ground.table.get(name).grade == filament.grade:
+            own = price
+    consumption = estimate_layers(
+        work.stack_of(recipe),
+        recipe,
+        printer,
+        filament_data(filament, None if own is None else own[0]),
+        work.ground.prices,
+    )
+    return Candidate(
+        verdict=verdict,
+        recipe=recipe,
+        printer=None if unmet else printer.name,
+        consumption=consumption,
+        tried=tuple(
+            f"{r.name}: {v.deciding[0] if v.deciding else v.suitability}"
+            for r, v in tried
+            if r is not recipe
+        ),
+    )
+
+
+def _unfitness(verdict: Verdict) -> tuple[int, int]:
+    """Order verdicts of one filament; among equals the first, lightest recipe stays first."""
+    faults = sum(r.effect == "unsuitable" for r in verdict.reasons)
+    return _RANK[verdict.suitability], faults
+
+
+def _judge_recipe(
+    work: _PartWork, filament: Filament, recipe: Recipe, unmet: Sequence[str]
+) -> Verdict:
+    demands = work.demands_of(recipe)
+    missing = demands.missing
+    checks = []
+    state = work.ground.job.nylon_state if filament.states else None
+    try:
+        checks = [
+            check_demand(
+                demand,
+                filament,
+                design_degc=work.temperature.design_degc,
+                upper_degc=work.temperature.upper_degc,
+                required=demand.asked or work.required.factor,
+                state=state,
+            )
+            for demand in demands.demands
+        ]
+    except InputError as error:
+        missing = f"strength not judged: {error}"
+    return judge(
+        filament,
+        work.temperature,
+        checks,
+        wall_reasons=wall_reasons(work.measured, loaded=bool(demands.demands)),
+        unmet_needs=unmet,
+        outdoors=work.part.exposure.shelter in ("sun", "shade"),
+        loads_missing=missing,
+    )
+
+
+def _printer_for(work: _PartWork, filament: Filament) -> tuple[Printer, tuple[str, ...]]:
+    """Return the first printer that can print the part in this filament, or the nearest miss."""
+    size = work.standing.box_mm[1] - work.standing.box_mm[0]
+    piece = Piece(
+        part=work.part.name,
+        width_mm=float(size[0]),
+        depth_mm=float(size[1]),
+        height_mm=float(size[2]),
+        filament_g=0.0,
+        build_time_s=0.0,
+        start_s=0.0,
+    )
+    misses = []
+    for printer in work.ground.printers:
+        unmet = needs_unmet_on(filament, printer)
+        if not fits(piece, printer.build_volume_mm):
+            unmet = (
+                *unmet,
+                f"{size[0]:.0f} x {size[1]:.0f} x {size[2]:.0f} mm is too big for {printer.name}",
+            )
+        if not unmet:
+            return printer, ()
+        misses.append((printer, unmet))
+    return min(misses, key=lambda m: len(m[1]))
+
+
+def _assemble(ground: _Ground, parts: tuple[PartPlan, ...]) -> JobPlan:
+    job = ground.job
+    plates, oversized = _plates(ground, parts)
+    spools = assign_spools(
+        plates,
+        [s.model_copy(update={"grade": ground.table.get(s.grade).grade}) for s in job.spools],
+        new_spool_g=job.prices.spool_mass_g,
+    )
+    to_buy: dict[str, int] = defaultdict(int)
+    for spool in spools:
+        if not spool.in_stock:
+            to_buy[spool.grade] += 1
+    printers = [
+        PlateTotals(
+            printer=p.name,
+            plates=sum(q.printer == p.name for q in plates),
+            build_time_s=sum(q.build_time_s for q in plates if q.printer == p.name),
+        )
+        for p in ground.printers
+    ]
+    warnings = list(ground.loads.warnings) if ground.loads else []
+    warnings += oversized
+    unfit = [p.name for p in parts if p.pick is None]
+    if unfit:
+        warnings.append(
+            "no filament is fit for: " + ", ".join(unfit) + "; the totals price them as drawn"
+        )
+    sources = dict.fromkeys(
+        s
+        for p in parts
+        for s in (*p.temperature.sources, *(c.demand.source for c in p.best.verdict.checks))
+        if s
+    )
+    return JobPlan(
+        title=job.title,
+        currency=job.currency,
+        place=f"{job.climate.place}, {job.climate.severity} day, "
+        f"{ground.surroundings.air_degc:.0f} °C in the shade",
+        parts=parts,
+        loads=ground.loads,
+        plates=plates,
+        printers=tuple(printers),
+        spools=spools,
+        hardware=tuple(job.hardware),
+        totals=_totals(job, parts, dict(to_buy)),
+        warnings=tuple(dict.fromkeys(warnings)),
+        sources=tuple(sources),
+    )
+
+
+def _plates(
+    ground: _Ground, parts: Sequence[PartPlan]
+) -> tuple[tuple[Plate, ...], tuple[str, ...]]:
+    groups: dict[tuple[str, str, float], list[Piece]] = defaultdict(list)
+    by_name = {p.name: p for p in ground.printers}
+    oversized = []
+    for p in parts:
+        best = p.best
+        printer = by_name.get(best.printer or best.consumption.printer)
+        size = p.standing.box_mm[1] - p.standing.box_mm[0]
+        piece = Piece(
+            part=p.name,
+            width_mm=float(size[0]),
+            depth_mm=float(size[1]),
+            height_mm=float(size[2]),
+            filament_g=best.consumption.filament_g,
+            build_time_s=best.consumption.build_time_s,
+            start_s=best.consumption.start_s,
+        )
+        if printer is None or not fits(piece, printer.build_volume_mm):
+            oversized.append(f"{p.name} fits no printer here and is on no plate")
+            continue
+        key = (printer.name, best.verdict.grade, best.recipe.layer_height_mm)
+        groups[key] += [piece] * p.quantity
+    plates: list[Plate] = []
+    for (name, grade, height), pieces in groups.items():
+        plates += arrange(
+            pieces,
+            printer=name,
+            grade=grade,
+            layer_height_mm=height,
+            volume_mm=by_name[name].build_volume_mm,
+            first_number=len(plates) + 1,
+        )
+    return tuple(plates), tuple(oversized)
+
+
+def _totals(job: Job, parts: Sequence[PartPlan], to_buy: dict[str, int]) -> Totals:
+    def over(name: str, end: int) -> float:
+        return float(
+            sum(p.quantity * getattr(p.best.consumption, f"{name}_range")[end] for p in parts)
+        )
+
+    hardware = sum(h.quantity * h.price[0] for h in job.hardware if h.price is not None)
+    return Totals(
+        pieces=sum(p.quantity for p in parts),
+        filament_g=float(np.sum([p.filament_g for p in parts])),
+        filament_m=float(np.sum([p.filament_m for p in parts])),
+        build_time_s=float(np.sum([p.build_time_s for p in parts])),
+        energy_wh=float(np.sum([p.quantity * p.best.consumption.energy_wh for p in parts])),
+        cost=float(np.sum([p.cost for p in parts])),
+        cost_low=over("cost", 0),
+        cost_high=over("cost", 1),
+        time_low_s=over("build_time_s", 0),
+        time_high_s=over("build_time_s", 1),
+        hardware_cost=float(hardware),
+        spools_to_buy=to_buy,
+    )
