@@ -1,0 +1,61 @@
+"""What a filament grade can bear, at which temperature, for how long, and what it needs.
+
+In: the material table in ``materials/`` (one TOML file per grade, every value with its origin),
+grade files and coupon results of the user. Out: `Filament` with
+``strength(direction, temperature, duration, moisture)``, stiffness, softening limit, price and
+needs of the printer; lower bounds from coupons; strength factors of walls and infill. `Demand` is
+the currency in which the checks ask. May import: ``quantities``, ``errors`` (and ``job``), numpy;
+pandas and scipy only inside functions.
+"""
+
+from __future__ import annotations
+
+from printplan.filament.coupons import (
+    CouponBound,
+    lower_bound,
+    lower_bound_of_runs,
+    tolerance_factor,
+)
+from printplan.filament.demand import Demand, Direction, Duration
+from printplan.filament.factors import Factor
+from printplan.filament.grade import Filament, PolymerClass
+from printplan.filament.needs import Need, Needs
+from printplan.filament.softening import SofteningLimit, StressKind
+from printplan.filament.strength import Strength
+from printplan.filament.structure import (
+    infill_strength_factor,
+    wall_core_area_factor,
+    wall_core_bending_factor,
+)
+from printplan.filament.table import FilamentTable, load_table
+from printplan.filament.value import Axis, Bound, Label, Remark, Retention, Source, Value
+
+__all__ = [
+    "Axis",
+    "Bound",
+    "CouponBound",
+    "Demand",
+    "Direction",
+    "Duration",
+    "Factor",
+    "Filament",
+    "FilamentTable",
+    "Label",
+    "Need",
+    "Needs",
+    "PolymerClass",
+    "Remark",
+    "Retention",
+    "SofteningLimit",
+    "Source",
+    "Strength",
+    "StressKind",
+    "Value",
+    "infill_strength_factor",
+    "load_table",
+    "lower_bound",
+    "lower_bound_of_runs",
+    "tolerance_factor",
+    "wall_core_area_factor",
+    "wall_core_bending_factor",
+]

@@ -1,0 +1,163 @@
+"""The factors of a strength, each with its origin: moisture, temperature, duration."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from printplan.errors import OutOfRangeError
+from printplan.filament.value import Axis, Bound, Value
+
+if TYPE_CHECKING:
+    from printplan.filament.grade import Filament
+
+__all__ = [
+    "Factor",
+    "factor_of",
+    "fatigue_factor",
+    "moisture_factor",
+    "retention_factor",
+    "sustained_factor",
+]
+
+#: Longest life of the fatigue data that the table builds on.
+_LONGEST_TESTED_CYCLES = 1e7
+
+
+@dataclass(frozen=True, kw_only=True)
+class Factor:
+    """One factor of a strength with its origin."""
+
+    value: float
+    label: str
+    source: str
+
+
+def factor_of(value: Value, bound: Bound) -> Factor:
+    """Turn a value of the table into a factor."""
+    return Factor(value=value.at(bound), label=value.label, source=value.source)
+
+
+def moisture_factor(filament: Filament, name: str, bound: Bound) -> Factor:
+    """Return strength or modulus of the conditioned nylon over the dry one."""
+    return factor_of(filament.value(name, state="conditioned"), bound)
+
+
+def _scatter_k(filament: Filament, bound: Bound) -> float:
+    """Spread of glass transitions under one grade name, taken off for the lower bound. [K]"""
+    return filament.rule("generic_grade_scatter").typical if bound == "lower" else 0.0
+
+
+def _glass_transition(filament: Filament, bound: Bound) -> float:
+    """Glass transition of an amorphous grade, less the scatter for the lower bound. [°C]"""
+    return filament.value("glass_transition").typical - _scatter_k(filament, bound)
+
+
+def retention_factor(
+    filament: Filament,
+    kind: str,
+    axis: Axis,
+    temperature_degc: float,
+    bound: Bound,
+    state: str | None,
+    notes: list[str],
+) -> Factor:
+    """Return what is left of "strength" or "modulus" at a temperature, adding to `notes`.
+
+    An amorphous grade keeps nothing at or above its glass transition; 10 K below it the curve is
+    unreliable and a note says so. Nothing is counted beyond the last point of the curve.
+    """
+    curve = filament.retention(kind, axis, state)
+    value = curve.at(temperature_degc, bound)
+    if temperature_degc > curve.temperatures_degc[-1]:
+        notes.append(
+            f"{filament.name}: the {kind} curve ends at {curve.temperatures_degc[-1]:g} °C; "
+            "nothing is counted beyond"
+        )
+    elif temperature_degc < curve.temperatures_degc[0]:
+        notes.append("colder than 23 °C: counted as 23 °C; impact toughness is not judged")
+    if filament.polymer_class == "amorphous":
+        glass_degc = _glass_transition(filament, bound)
+        doubtful_k = filament.rule("retention_unreliable_below_glass_transition").typical
+        if temperature_degc >= glass_degc:
+            value = 0.0
+            notes.append(
+                f"{filament.name} at {temperature_degc:.0f} °C is at or above its glass "
+                f"transition ({glass_degc:.0f} °C): it bears nothing"
+            )
+        elif temperature_degc > glass_degc - doubtful_k:
+            notes.append(
+                f"{filament.name} at {temperature_degc:.0f} °C is within {doubtful_k:g} K of its "
+                f"glass transition ({glass_degc:.0f} °C): the curve is unreliable there"
+            )
+    source = f"{curve.source}; {curve.condition}, half width {curve.width:g}"
+    return Factor(value=value, label=curve.label, source=source)
+
+
+def sustained_factor(
+    filament: Filament, axis: Axis, temperature_degc: float, bound: Bound, notes: list[str]
+) -> Factor:
+    """Fraction of the short-term strength at the same temperature that may stand for long."""
+    name = "allowable_sustained_fraction"
+    rows = [v for v in filament.values if v.quantity == name and v.direction == axis]
+    scale = 1.0
+    if not rows:
+        filament.value(name)
+        rows = [v for v in filament.values if v.quantity == name and v.direction is None]
+        if axis == "z":
+            scale = filament.rule("sustained_across_to_in_layer_ratio").typical
+    value = scale * _on_line(rows, temperature_degc)
+    if axis == "z":
+        value = min(value, filament.rule("sustained_across_layers_limit").typical)
+    if filament.polymer_class == "amorphous":
+        zero_k = filament.rule("sustained_zero_below_glass_transition").typical
+        limit_degc = _glass_transition(filament, bound) - zero_k
+        if temperature_degc > limit_degc:
+            value = 0.0
+            notes.append(
+                f"{filament.name}: no sustained load above {limit_degc:.0f} °C, "
+                f"{zero_k:g} K below its glass transition"
+            )
+    return Factor(value=value, label=rows[0].label, source=rows[0].source)
+
+
+def _on_line(rows: list[Value], temperature_degc: float) -> float:
+    """Interpolate in temperature; flat below the first row, the last slope goes on above."""
+    points = sorted((v.temperature_degc or 23.0, v.typical) for v in rows)
+    temperatures, fractions = zip(*points, strict=True)
+    if len(points) > 1 and temperature_degc > temperatures[-1]:
+        slope = (fractions[-1] - fractions[-2]) / (temperatures[-1] - temperatures[-2])
+        return float(max(0.0, fractions[-1] + slope * (temperature_degc - temperatures[-1])))
+    return float(np.interp(temperature_degc, temperatures, fractions))
+
+
+def fatigue_factor(filament: Filament, cycles: float, bound: Bound, notes: list[str]) -> Factor:
+    """Fraction of the static strength that may act `cycles` times, lower stress zero.
+
+    Straight lines in log-log between (1, 1), (1e5, f5) and (1e6, f6); the last slope goes on
+    beyond 1e6. Beyond 1e7 no curve was tested and a note says so.
+    """
+    if not (math.isfinite(cycles) and cycles >= 1.0):
+        raise OutOfRangeError("cycles", cycles, "a finite number of loads, at least 1")
+    last = filament.value("fatigue_fraction_1e6")
+    points = [(0.0, 0.0)]
+    middle = filament.find("fatigue_fraction_1e5")
+    if middle is not None:
+        points.append((5.0, math.log10(middle.at(bound))))
+    points.append((6.0, math.log10(last.at(bound))))
+    log_cycles = math.log10(cycles)
+    (n0, f0), (n1, f1) = points[-2:]
+    if log_cycles > n1:
+        log_fraction = f1 + (f1 - f0) / (n1 - n0) * (log_cycles - n1)
+    else:
+        logs_n, logs_f = zip(*points, strict=True)
+        log_fraction = float(np.interp(log_cycles, logs_n, logs_f))
+    if cycles > _LONGEST_TESTED_CYCLES:
+        notes.append(
+            f"{cycles:.1e} loads: beyond the {_LONGEST_TESTED_CYCLES:.0e} of any fatigue test "
+            "behind the table, continued along its last slope"
+        )
+    return Factor(value=10.0**log_fraction, label=last.label, source=last.source)

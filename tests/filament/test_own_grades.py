@@ -1,0 +1,211 @@
+"""Grade files of the user: what is taken, and what is refused with which words."""
+
+from __future__ import annotations
+
+import math
+from pathlib import Path
+
+import pytest
+
+from printplan.errors import InputError, JobFileError
+from printplan.filament import load_table
+
+OWN = """
+grade = "petg_workshop"
+name = "PETG from the workshop"
+based_on = "petg"
+
+[sources.own_coupons]
+kind = "opened"
+authors = "the workshop"
+year = "2026"
+title = "five coupons across the layers, one spool, one printer"
+
+[[value]]
+quantity = "tensile_strength"
+direction = "z"
+typical = 24.0
+low = 19.5
+low_means = "5 % fractile"
+unit = "MPa"
+condition = "printed solid, 23 °C"
+label = "source"
+citations = ["own_coupons"]
+"""
+
+PLAIN = """
+grade = "mystery"
+polymer = "{polymer}"
+polymer_class = "amorphous"
+
+[[value]]
+quantity = "{quantity}"
+typical = {typical}
+{more}
+unit = "{unit}"
+condition = "test"
+label = "{label}"
+citations = {citations}
+"""
+
+
+def write(path: Path, text: str) -> Path:
+    file = path / "own.toml"
+    file.write_text(text, encoding="utf-8")
+    return file
+
+
+def plain(path: Path, **changes: object) -> Path:
+    entry = {
+        "polymer": "PLA",
+        "quantity": "density",
+        "typical": 1.24,
+        "more": "",
+        "unit": "g/cm3",
+        "label": "memory",
+        "citations": '["general_knowledge"]',
+    }
+    return write(path, PLAIN.format(**{**entry, **changes}))
+
+
+def test_own_coupons_on_a_shipped_grade(tmp_path: Path) -> None:
+    table = load_table(extra=[write(tmp_path, OWN)])
+    own, shipped = table.get("PETG from the workshop"), table.get("petg")
+    assert len(table) == len(load_table()) + 1
+    assert own.strength("interlayer tension", 23.0).strength_mpa == 19.5
+    assert own.strength("in-layer tension", 23.0).strength_mpa == pytest.approx(
+        shipped.strength("in-layer tension", 23.0).strength_mpa
+    )
+    assert own.value("tensile_strength", "z").source.startswith("the workshop, 2026")
+    assert own.softening_limit("sustained") == shipped.softening_limit("sustained")
+    assert "petg_workshop" not in load_table()
+
+
+def test_a_taken_name_is_refused(tmp_path: Path) -> None:
+    text = OWN.replace('"petg_workshop"', '"PETG"')
+    with pytest.raises(InputError, match="'PETG' is already in the table"):
+        load_table(extra=[write(tmp_path, text)])
+
+
+def test_published_glass_transition_of_137_degc_is_refused(tmp_path: Path) -> None:
+    """[source: Processes 2025, 13(9), 2733, materials list] prints 137 °C for PLA."""
+    file = plain(tmp_path, quantity="glass_transition", typical=137.0, unit="°C")
+    with pytest.raises(JobFileError, match=r"137.0: expected 45 to 70 °C for PLA"):
+        load_table(extra=[file])
+
+
+@pytest.mark.parametrize(
+    ("polymer", "lowest", "highest"),
+    [
+        ("PLA", 45, 70),
+        ("PETG", 65, 90),
+        ("ABS", 85, 120),
+        ("ASA", 90, 115),
+        ("PC", 100, 155),
+        ("PA", 35, 85),
+    ],
+)
+def test_glass_transition_bands(
+    tmp_path: Path, polymer: str, lowest: float, highest: float
+) -> None:
+    for typical, good in (
+        (lowest, True),
+        (highest, True),
+        (lowest - 1, False),
+        (highest + 1, False),
+    ):
+        file = plain(
+            tmp_path, polymer=polymer, quantity="glass_transition", typical=typical, unit="°C"
+        )
+        if good:
+            assert load_table(extra=[file]).get("mystery").glass_transition_degc == typical
+        else:
+            with pytest.raises(JobFileError, match=f"for {polymer}"):
+                load_table(extra=[file])
+
+
+@pytest.mark.parametrize(
+    ("changes", "message"),
+    [
+        ({"label": "hearsay"}, "label = 'hearsay': expected one of source, memory"),
+        ({"citations": "[]"}, "at least one key of the sources"),
+        ({"citations": '["R999"]'}, "citations = 'R999': expected a key of sources.toml"),
+        ({"label": "source"}, 'at least one source of kind "opened"'),
+        ({"typical": 12.4}, "expected 0.9 to 1.6 g/cm3; check for a slipped decimal"),
+        ({"unit": "kg/m3"}, "unit = 'kg/m3': expected 'g/cm3'"),
+        ({"more": "low = 1.3"}, "low ≤ typical ≤ high"),
+        ({"more": "high = 1.0"}, "low ≤ typical ≤ high"),
+        ({"more": "typcal = 1.0"}, "did you mean 'typical'"),
+        ({"more": 'direction = "y"'}, "direction = 'y': expected one of xy, z"),
+        ({"more": 'low_means = "5 % fractile"'}, "the 5 % fractile that low_means promises"),
+        ({"typical": "inf"}, "a finite number"),
+        ({"typical": "true"}, "a finite number"),
+        ({"polymer": "oak"}, "polymer = 'oak': expected one of PLA"),
+    ],
+)
+def test_refusals(tmp_path: Path, changes: dict[str, object], message: str) -> None:
+    with pytest.raises(JobFileError) as raised:
+        load_table(extra=[plain(tmp_path, **changes)])
+    text = str(raised.value)
+    assert message in text
+    assert "own.toml" in text
+    assert "\n" not in text
+
+
+def test_a_quantity_stands_once(tmp_path: Path) -> None:
+    file = plain(tmp_path)
+    text = file.read_text(encoding="utf-8")
+    file.write_text(text + text[text.index("[[value]]") :], encoding="utf-8")
+    with pytest.raises(JobFileError, match="each quantity once"):
+        load_table(extra=[file])
+
+
+CURVE = """
+[[retention]]
+quantity = "strength"
+points = {points}
+width = 0.1
+condition = "test"
+label = "memory"
+citations = ["general_knowledge"]
+"""
+
+
+@pytest.mark.parametrize(
+    ("points", "message"),
+    [
+        ("[[23, 1.0], [40, 0.8], [50, 0.9]]", "never rise"),
+        ("[[23, 1.0], [23, 0.8]]", "rising temperatures"),
+        ("[[20, 1.0], [40, 0.8]]", "starting with [23, 1.0]"),
+        ("[[23, 1.0], [40, 1.8]]", "fractions from 0 to 1"),
+        ("[[23, 1.0]]", "at least two"),
+        ("[[23, 1.0], [40]]", "pairs"),
+    ],
+)
+def test_curves_that_can_not_be(tmp_path: Path, points: str, message: str) -> None:
+    file = plain(tmp_path)
+    text = file.read_text(encoding="utf-8") + CURVE.format(points=points)
+    file.write_text(text, encoding="utf-8")
+    with pytest.raises(JobFileError) as raised:
+        load_table(extra=[file])
+    assert message in str(raised.value)
+
+
+@pytest.mark.parametrize("text", ["grade = ", "\x00", "grade = 3", 'based_on = "lead"\ngrade="x"'])
+def test_files_that_are_no_grade(tmp_path: Path, text: str) -> None:
+    with pytest.raises(InputError, match=r"own\.toml"):
+        load_table(extra=[write(tmp_path, text)])
+
+
+def test_files_that_are_not_there(tmp_path: Path) -> None:
+    with pytest.raises(InputError, match="can't be read"):
+        load_table(extra=[tmp_path / "none.toml"])
+
+
+def test_incomplete_grade_is_told_where_it_is_asked(tmp_path: Path) -> None:
+    mystery = load_table(extra=[plain(tmp_path)]).get("mystery")
+    assert mystery.density_g_cm3 == 1.24
+    with pytest.raises(InputError, match="no value for tensile_strength"):
+        mystery.strength("in-layer tension", 23.0)
+    assert mystery.softening_limit("sustained").limit_degc is None
+    assert math.isclose(mystery.rule("generic_grade_scatter").typical, 5.0)
