@@ -53,7 +53,7 @@ severity = "extreme"           # extreme: hottest day in some 20 years; summer: 
 # driven_teeth = 60
 # [vehicle.differential]
 # pinions = 4
-# [vehicle.brake]
+# [[vehicle.brakes]]
 # place = "wheels"             # wheels, housing, motor, one half axle
 
 [prices]

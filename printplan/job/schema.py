@@ -131,9 +131,12 @@ class Differential(JobModel):
 
 
 class Brake(JobModel):
-    """Where the brake of the driven axle sits."""
+    """Where one brake sits."""
 
     place: Literal["wheels", "housing", "motor", "one half axle"] = "wheels"
+    axle: Literal["front", "rear", "all"] | None = Field(
+        None, description="left out: the driven axle"
+    )
 
 
 class Vehicle(JobModel):
@@ -161,11 +164,18 @@ class Vehicle(JobModel):
     life_distance_mm: Length = Field(
         1.0e9, alias="life_distance", description="way the parts must last, such as '1000 km'"
     )
+    kerb_speed_mm_s: Speed | None = Field(
+        None, alias="kerb_speed", description="left out: the travelling speed"
+    )
+    climbing_share: Fraction = Field(0.5, description="share of the way that goes uphill")
+    starts_per_km: Count = Field(10.0, description="full-power starts per kilometre")
     motor: Motor
     belt: Belt | None = None
     further_reduction: Ratio = Field(1.0, description="ratio between belt and axle, if any")
     differential: Differential | None = None
-    brake: Brake = Brake()
+    brakes: list[Brake] = Field(
+        default_factory=lambda: [Brake.model_validate({})], description="every brake"
+    )
 
 
 class PrinterChoice(JobModel):
@@ -341,6 +351,9 @@ class Part(JobModel):
     )
     required_safety: Annotated[float, Field(ge=1, le=20)] | None = None
     filaments: list[str] | None = Field(None, description="left out: the job's filaments")
+    carries_brake: bool = Field(
+        True, description="hub adapter: a brake at the wheel is bolted to it, not to the wheel"
+    )
     gear: Gear | None = None
     socket: Socket | None = None
     bolt_circle: BoltCircle | None = None

@@ -10,6 +10,7 @@ from printplan.filament.demand import Demand
 
 if TYPE_CHECKING:
     from printplan.filament import Filament, Strength
+    from printplan.filament.value import Bound
 
 __all__ = ["Check", "check_demand"]
 
@@ -102,8 +103,9 @@ def check_demand(
     Check
         With infinite safety where the stress is zero.
     """
-    lower, hottest, typical = (
-        filament.strength(
+
+    def strength(degc: float, bound: Bound) -> Strength:
+        return filament.strength(
             demand.direction,
             degc,
             duration=demand.duration,
@@ -111,8 +113,9 @@ def check_demand(
             bound=bound,
             state=state,
         )
-        for degc, bound in ((design_degc, "lower"), (upper_degc, "lower"), (design_degc, "typical"))
-    )
+
+    lower, hottest = strength(design_degc, "lower"), strength(upper_degc, "lower")
+    typical = strength(design_degc, "typical")
 
     def safety(strength: Strength) -> float:
         if demand.stress_mpa <= 0:

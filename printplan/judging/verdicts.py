@@ -78,7 +78,7 @@ class Verdict:
                 {"topic": r.topic, "effect": r.effect, "text": r.text} for r in self.reasons
             ],
             "softening_limit_degc": self.limit.limit_degc,
-            "softening_rule": self.limit.rule,
+            "softening_rule": self.limit.governing,
             "least_safety": None if self.tightest is None else self.tightest.safety,
             "required_safety": None if self.tightest is None else self.tightest.required,
             "checks": [c.to_dict() for c in self.checks],
@@ -158,9 +158,11 @@ def _heat(
         return Reason(
             topic="heat",
             effect="not judged",
-            text=f"{filament.grade} has no softening data: {limit.rule}",
+            text=f"{filament.grade} has no softening data: {limit.governing}",
         )
-    bears = f"{filament.grade} holds up to {limit.limit_degc:.0f} °C under {load} ({limit.rule})"
+    bears = (
+        f"{filament.grade} holds up to {limit.limit_degc:.0f} °C under {load} ({limit.governing})"
+    )
     if design > limit.limit_degc:
         return Reason(
             topic="heat",
@@ -226,8 +228,8 @@ def _lasting(check: Check) -> str:
 def _weather(filament: Filament, *, outdoors: bool) -> list[Reason]:
     if not outdoors:
         return []
-    rating = filament.value("uv_resistance")
-    if rating is None or rating.typical is None or rating.typical >= 2:
+    rating = filament.find("uv_resistance")
+    if rating is None or rating.typical >= 2:
         return []
     return [
         Reason(

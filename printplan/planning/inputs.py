@@ -215,5 +215,14 @@ def vehicle_of(job: Job) -> DriveVehicle | None:
                 pinions=own.differential.pinions,
                 load_sharing=own.differential.load_sharing,
             ),
-            brakes=(BrakeData(place=own.brake.place),),
+            kerb_speed_mm_s=own.kerb_speed_mm_s,
+            climbing_share=own.climbing_share,
+            starts_per_km=own.starts_per_km,
+            brakes=tuple(
+                BrakeData(
+                    place="half axle" if brake.place == "one half axle" else brake.place,
+                    axle=brake.axle,
+                )
+                for brake in own.brakes
+            ),
         )

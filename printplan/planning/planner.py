@@ -8,11 +8,11 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 import numpy as np
+from numpy.typing import NDArray
 
 from printplan.climate import part_temperature
 from printplan.errors import InputError, JobFileError
 from printplan.filament import load_table
-from printplan.filament.needs import needs_unmet_on
 from printplan.judging import Verdict, check_demand, judge, required_safety
 from printplan.judging.demands import Context, PartDemands, part_demands
 from printplan.judging.thin_walls import wall_reasons
@@ -69,8 +69,8 @@ class _PartWork:
     index: int
     measured: MeasuredPart
     standing: Solid
-    rotation: object
-    offset_mm: object
+    rotation: NDArray[np.float64]
+    offset_mm: NDArray[np.float64]
     temperature: PartTemperature
     required: RequiredSafety
     recipes: tuple[Recipe, ...]
@@ -306,7 +306,13 @@ def _printer_for(work: _PartWork, filament: Filament) -> tuple[Printer, tuple[st
     )
     misses = []
     for printer in work.ground.printers:
-        unmet = needs_unmet_on(filament, printer)
+        unmet = filament.needs_unmet(
+            max_nozzle_degc=printer.max_nozzle_degc,
+            max_bed_degc=printer.max_bed_degc,
+            enclosed=printer.enclosed,
+            hardened_nozzle=printer.hardened_nozzle,
+            can_dry=printer.can_dry,
+        )
         if not fits(piece, printer.build_volume_mm):
             unmet = (
                 *unmet,

@@ -6,6 +6,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
+import numpy as np
+from numpy.typing import NDArray
+
 from printplan.filament.structure import (
     infill_strength_factor,
     wall_core_area_factor,
@@ -48,12 +51,16 @@ class Context:
 
     part: Part
     standing: Solid
-    rotation: object
-    offset_mm: object
+    rotation: NDArray[np.float64]
+    offset_mm: NDArray[np.float64]
     loads: VehicleLoads | None
     vehicle: DriveVehicle | None
     recipe: Recipe
     warnings: list[str] = field(default_factory=list)
+
+    def standing_place(self, place_mm: tuple[float, float, float]) -> NDArray[np.float64]:
+        """Return where a place of the file lies as the part stands. [mm]"""
+        return self.rotation @ np.asarray(place_mm, dtype=np.float64) + self.offset_mm
 
     @property
     def shell_mm(self) -> float:
@@ -77,6 +84,11 @@ class Context:
         core = infill_strength_factor(self.recipe.infill_fraction, along=False)
         return wall_core_area_factor(thickness_mm, shell, core)
 
+    @property
+    def axle(self) -> str | None:
+        """The axle at whose wheels the printed parts sit: the driven one."""
+        return None if self.vehicle is None else self.vehicle.driven_axle
+
     def cases(self, quantity: str) -> Iterator[tuple[LoadCase, float, float | None]]:
         """Yield (case, value, safety asked) wherever `quantity` matters.
 
@@ -88,7 +100,10 @@ class Context:
         greatest: dict[tuple[str, bool], tuple[LoadCase, float]] = {}
         for case in self.loads.cases:
             value = float(getattr(case, quantity))
-            if value <= 0:
+            elsewhere = quantity.startswith("wheel_") and case.axle != self.axle
+            if quantity == "wheel_torque_nmm" and case.by_brake and not self.part.carries_brake:
+                continue
+            if value <= 0 or elsewhere:
                 continue
             if case.duration == "repeated":
                 yield case, value, None

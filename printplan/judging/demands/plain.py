@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from printplan.filament.demand import Demand, Direction
+from printplan.filament.demand import Demand, Duration
 from printplan.filament.structure import infill_strength_factor
 from printplan.job.schema import PartLoad
 from printplan.judging.demands.context import Context
-from printplan.stress import PointLoad, cut_stresses
+from printplan.stress import PointLoad, WorstCut, cut_stresses
 
 __all__ = ["plain_demands"]
 
@@ -26,6 +27,20 @@ _MOMENTS = {
     "housing torque": "housing_torque_nmm",
 }
 _Vector = NDArray[np.float64]
+_ZERO: _Vector = np.zeros(3)
+
+
+@dataclass(frozen=True, kw_only=True)
+class _Acting:
+    """One load in one case, in the file's frame."""
+
+    case: str
+    duration: Duration
+    cycles: float
+    asked: float | None
+    force_n: _Vector
+    moment_nmm: _Vector
+    factors: dict[str, float]
 
 
 def plain_demands(context: Context) -> list[Demand]:
@@ -37,51 +52,103 @@ def plain_demands(context: Context) -> list[Demand]:
     part's real sections; see `printplan.stress.cuts`.
     """
     demands = []
-    core = infill_strength_factor(context.recipe.infill_fraction, along=False)
     for load in context.part.loads:
-        at = _standing(context, load.at_mm)
-        held = _standing(context, load.held_at_mm)
-        unit_cuts: dict[tuple[float, ...], object] = {}
-        for case_name, duration, cycles, asked, force, moment in _acting(context, load):
-            turn = np.asarray(context.rotation)
-            key = (*(turn @ force), *(turn @ moment))
-            if key not in unit_cuts:
-                unit_cuts[key] = cut_stresses(
-                    context.standing,
-                    [PointLoad(force_n=turn @ force, at_mm=at, moment_nmm=turn @ moment)],
-                    held,
-                    shell_mm=context.shell_mm,
-                    core_factor=core,
-                )
-            cuts = unit_cuts[key]
-            context.warnings.extend(cuts.warnings)  # type: ignore[attr-defined]
-            for direction, worst in cuts.worst.items():  # type: ignore[attr-defined]
-                if worst.stress_mpa <= 0:
-                    continue
-                demands.append(
-                    _demand(context, load, case_name, duration, cycles, asked, direction, worst)
-                )
+        held = context.standing_place(load.held_at_mm)
+        at = context.standing_place(load.at_mm)
+        for acting in _acting(context, load):
+            cuts = cut_stresses(
+                context.standing,
+                [
+                    PointLoad(
+                        force_n=_triple(context.rotation @ acting.force_n),
+                        at_mm=_triple(at),
+                        moment_nmm=_triple(context.rotation @ acting.moment_nmm),
+                    )
+                ],
+                held,
+                shell_mm=context.shell_mm,
+                core_factor=infill_strength_factor(context.recipe.infill_fraction, along=False),
+            )
+            context.warnings.extend(f"{load.name}: {text}" for text in cuts.warnings)
+            for direction, worst in cuts.worst.items():
+                if worst.stress_mpa > 0:
+                    demands.append(
+                        Demand(
+                            name=f"section between hold and load, {direction}",
+                            case=acting.case,
+                            stress_mpa=worst.stress_mpa,
+                            direction=direction,
+                            duration=acting.duration,
+                            cycles=acting.cycles,
+                            formula="sigma = N/A + unsymmetric bending, tau = V/A_s + torsion, "
+                            "on the real section",
+                            terms=_terms(context, acting, worst),
+                            factors=acting.factors,
+                            source="[memory: textbook beam theory] on sections cut from the mesh",
+                            asked=acting.asked,
+                            notes=("local stress at corners and holes is not in it",),
+                        )
+                    )
     return demands
 
 
-def _demand(
-    context: Context,
-    load: PartLoad,
-    case_name: str,
-    duration: str,
-    cycles: float,
-    asked: float | None,
-    direction: Direction,
-    worst: object,
-) -> Demand:
-    raise NotImplementedError
+def _acting(context: Context, load: PartLoad) -> Iterator[_Acting]:
+    """Yield the load as it acts: as typed, or in every case of the vehicle that makes it."""
+    shock = load.shock_factor
+    factors = {"shock": shock} if shock != 1.0 else {}
+    if load.force_of is None and load.moment_of is None:
+        yield _Acting(
+            case=load.name,
+            duration=load.duration,
+            cycles=load.cycles,
+            asked=None,
+            force_n=shock * _vector(load.force_n),
+            moment_nmm=shock * _vector(load.moment_nmm),
+            factors=factors,
+        )
+        return
+    scale = load.share * shock
+    if load.share != 1.0:
+        factors = factors | {"share of this part": load.share}
+    leading = _FORCES[load.force_of] if load.force_of else _MOMENTS[load.moment_of or ""]
+    for case, value, asked in context.cases(leading):
+        application = context.application_factor(case)
+        force, moment = _vector(load.force_n), _vector(load.moment_nmm)
+        if load.force_of is not None:
+            force = value * _unit(load.direction)
+        if load.moment_of is not None:
+            size = float(getattr(case, _MOMENTS[load.moment_of]))
+            moment = size * _unit(load.axis)
+        yield _Acting(
+            case=f"{load.name}: {case.name}",
+            duration=case.duration,
+            cycles=case.cycles,
+            asked=asked,
+            force_n=scale * application * force,
+            moment_nmm=scale * application * moment,
+            factors=factors | {"application K_A": application},
+        )
 
 
-def _acting(
-    context: Context, load: PartLoad
-) -> Iterator[tuple[str, str, float, float | None, _Vector, _Vector]]:
-    raise NotImplementedError
+def _terms(context: Context, acting: _Acting, worst: WorstCut) -> dict[str, float]:
+    place = context.rotation.T @ (np.asarray(worst.place_mm) - context.offset_mm)
+    return {
+        "force [N]": float(np.linalg.norm(acting.force_n)),
+        "moment [N·mm]": float(np.linalg.norm(acting.moment_nmm)),
+        "x in the file [mm]": float(place[0]),
+        "y in the file [mm]": float(place[1]),
+        "z in the file [mm]": float(place[2]),
+    }
 
 
-def _standing(context: Context, place_mm: tuple[float, float, float]) -> _Vector:
-    return np.asarray(context.rotation) @ np.asarray(place_mm) + np.asarray(context.offset_mm)
+def _vector(values: tuple[float, float, float] | None) -> _Vector:
+    return _ZERO if values is None else np.asarray(values, dtype=np.float64)
+
+
+def _unit(direction: tuple[float, float, float] | None) -> _Vector:
+    vector = _vector(direction)
+    return vector / np.linalg.norm(vector)
+
+
+def _triple(vector: _Vector) -> tuple[float, float, float]:
+    return (float(vector[0]), float(vector[1]), float(vector[2]))
