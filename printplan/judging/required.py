@@ -41,10 +41,10 @@ def danger_of(part: Part) -> Danger:
 def required_safety(part: Part) -> RequiredSafety:
     """Return the safety factor asked of `part` at the lower bound of strength on the hot day.
 
-    Pugsley's factor with material and analysis 'good' (the lower bound of strength, its
-    direction, temperature and duration are taken explicitly, so their scatter is not charged
-    again) and load control 'fair' (road loads are computed, riders are not controlled); danger to
-    people 'not serious' where the vehicle stops, 'very serious' where the rider may be thrown.
+    Pugsley's factor with material 'fair' (home-printed; the lower bound of strength takes part of
+    its scatter already), analysis 'good' and load control 'fair' (road loads are computed, riders
+    are not controlled); danger to people 'not serious' where the vehicle stops, 'very serious'
+    where the rider may be thrown.
 
     Sources
     -------
@@ -56,12 +56,12 @@ def required_safety(part: Part) -> RequiredSafety:
         return RequiredSafety(
             factor=part.required_safety, danger=danger, reason="set in the job file"
         )
-    factor = required_safety_factor(
-        material="g",
-        analysis="g",
-        load_control="f",
-        danger="vs" if danger == "may throw the rider" else "ns",
-        economic="ns",
+    throws = danger == "may throw the rider"
+    pugsley = required_safety_factor(
+        material="fair",
+        analysis="good",
+        load_control="fair",
+        danger="very serious" if throws else "not serious",
     )
-    reason = f"Pugsley: material and analysis good, load control fair; a break {danger}"
-    return RequiredSafety(factor=factor, danger=danger, reason=reason)
+    reason = f"Pugsley: material fair, analysis good, load control fair; a break {danger}"
+    return RequiredSafety(factor=pugsley.factor, danger=danger, reason=reason)

@@ -90,10 +90,11 @@ def judge(
     temperature: PartTemperature,
     checks: Sequence[Check],
     *,
-    wall_reasons: Sequence[Reason] = (),
+    findings: Sequence[Reason] = (),
     unmet_needs: Sequence[str] = (),
     outdoors: bool = True,
     loads_missing: str | None = None,
+    state: str | None = None,
 ) -> Verdict:
     """Judge one part in one filament.
 
@@ -105,14 +106,16 @@ def judge(
         Design and upper temperature of the part on the hot day.
     checks : sequence of Check
         Strength checks made with this filament.
-    wall_reasons : sequence of Reason
-        What the part's thin walls add.
+    findings : sequence of Reason
+        What thin walls and faults add.
     unmet_needs : sequence of str
         What the filament needs and no printer here has.
     outdoors : bool
         Whether the part sees sunlight, so that weathering counts.
     loads_missing : str or None
         Why no strength check could be made, if so.
+    state : str or None
+        Moisture state of a nylon.
 
     Returns
     -------
@@ -126,11 +129,13 @@ def judge(
     ordered = sorted(checks, key=lambda c: c.safety / c.required)
     stands = any(c.demand.duration == "sustained" for c in ordered)
     greatest = max((c.demand.stress_mpa for c in ordered), default=0.0)
-    limit = filament.softening_limit("sustained" if stands else "shape only", stress_mpa=greatest)
+    limit = filament.softening_limit(
+        "sustained" if stands else "shape only", stress_mpa=greatest, state=state
+    )
     reasons = [
         _heat(filament, temperature, limit, stands=stands),
         *_strength(filament, ordered, temperature),
-        *wall_reasons,
+        *findings,
         *(
             Reason(topic="printer", effect="unsuitable", text=f"can't be printed here: {need}")
             for need in unmet_needs

@@ -69,17 +69,24 @@ def surroundings_for(job: Job) -> Surroundings:
     with _blame(job, "climate.place", climate.place):
         base = surroundings_of(climate.place, climate.severity)
     own = {
-        "air_degc": climate.air_degc,
-        "dew_point_degc": climate.dew_point_degc,
-        "irradiance_w_m2": climate.irradiance_w_m2,
-        "wind_m_s": climate.wind_m_s,
+        "air": climate.air_degc,
+        "dew_point": climate.dew_point_degc,
+        "irradiance": climate.irradiance_w_m2,
+        "wind": climate.wind_m_s,
     }
-    given = {key: value for key, value in own.items() if value is not None}
-    if not given:
+    named = ", ".join(key for key, value in own.items() if value is not None)
+    if not named:
         return base
     with _blame(job, "climate", None):
-        named = ", ".join(key.rsplit("_deg", 1)[0].split("_w_")[0] for key in given)
-        return replace(base, **given, notes=(*base.notes, f"{named}: set in the job file"))
+        changed = surroundings_of(
+            climate.place,
+            climate.severity,
+            air_degc=climate.air_degc,
+            dew_point_degc=climate.dew_point_degc,
+            irradiance_w_m2=climate.irradiance_w_m2,
+            wind_m_s=climate.wind_m_s,
+        )
+    return replace(changed, notes=(*changed.notes, f"set in the job file: {named}"))
 
 
 def exposure_of(job: Job, index: int) -> Exposure:

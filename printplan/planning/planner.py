@@ -15,6 +15,7 @@ from printplan.errors import InputError, JobFileError
 from printplan.filament import load_table
 from printplan.judging import Verdict, check_demand, judge, required_safety
 from printplan.judging.demands import Context, PartDemands, part_demands
+from printplan.judging.faults import fault_findings
 from printplan.judging.thin_walls import wall_reasons
 from printplan.part import measure, stand_with_motion
 from printplan.planning import inputs
@@ -281,14 +282,16 @@ def _judge_recipe(
         ]
     except InputError as error:
         missing = f"strength not judged: {error}"
+    counted, faults = fault_findings(checks, work.required.danger)
     return judge(
         filament,
         work.temperature,
-        checks,
-        wall_reasons=wall_reasons(work.measured, loaded=bool(demands.demands)),
+        counted,
+        findings=(*wall_reasons(work.measured, loaded=bool(demands.demands)), *faults),
         unmet_needs=unmet,
         outdoors=work.part.exposure.shelter in ("sun", "shade"),
         loads_missing=missing,
+        state=state,
     )
 
 
