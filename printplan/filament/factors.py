@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from printplan.errors import OutOfRangeError
+from printplan.filament.demand import Duration
 from printplan.filament.value import Axis, Bound, Value
 
 if TYPE_CHECKING:
@@ -16,6 +17,7 @@ if TYPE_CHECKING:
 
 __all__ = [
     "Factor",
+    "bearing_factor",
     "factor_of",
     "fatigue_factor",
     "moisture_factor",
@@ -122,6 +124,26 @@ def sustained_factor(
                 f"{zero_k:g} K below its glass transition"
             )
     return Factor(value=value, label=rows[0].label, source=rows[0].source)
+
+
+def bearing_factor(
+    filament: Filament,
+    duration: Duration,
+    temperature_degc: float,
+    bound: Bound,
+    notes: list[str],
+) -> Factor:
+    """Return the allowable fraction of compressive strength under a harder body's pressure.
+
+    Once, repeated (whatever the number, one-sided), or standing: then no more than the grade's
+    sustained fraction. The fractions hold their own margin.
+    """
+    rule = "bearing_allowable_repeated" if duration == "repeated" else "bearing_allowable_single"
+    allowed = factor_of(filament.rule(rule), bound)
+    if duration != "sustained":
+        return allowed
+    standing = sustained_factor(filament, "xy", temperature_degc, bound, notes)
+    return standing if standing.value < allowed.value else allowed
 
 
 def _on_line(rows: list[Value], temperature_degc: float) -> float:

@@ -5,9 +5,15 @@ temperature × one of (sustained fraction, fatigue fraction). Nothing is counted
 either sustained or repeated, and the fractions apply to the strength at the same temperature and
 in the same moisture state.
 
-The lower bound takes the lower bound of the static strength (about the 5 % fractile of a coupon
-from any spool on any machine) and the cautious end of every factor. Only the sustained fraction
-stays at its typical value: it is a working-stress rule with its margin already inside.
+The lower bound is about the 5 % fractile of the product: the typical value of everything, times
+one joint scatter. Base and factors are uncertain for reasons of their own (product and machine,
+curves recalled, fatigue of another product), so the logarithms of low end over typical add up by
+root sum of squares, as for independent log-normal factors. Only the sustained fraction carries no
+scatter: it is a working-stress rule with its margin already inside. A grade at or above its glass
+transition bears nothing.
+
+Pressure of a harder body is held against allowable fractions of the compressive strength, which
+hold a margin of their own; whoever judges asks for less safety there.
 """
 
 from __future__ import annotations
@@ -20,6 +26,7 @@ from printplan.errors import OutOfRangeError
 from printplan.filament.demand import Direction, Duration
 from printplan.filament.factors import (
     Factor,
+    bearing_factor,
     factor_of,
     fatigue_factor,
     moisture_factor,
@@ -43,7 +50,7 @@ class Strength:
     strength_mpa : float
         `base_mpa` times all `factors`. [MPa]
     base_mpa : float
-        Static tensile strength at 23 °C, dry, in the layer or across. [MPa]
+        Typical static tensile strength at 23 °C, dry, in the layer or across. [MPa]
     base_source : str
         Its origin.
     factors : dict of str to Factor
@@ -118,22 +125,36 @@ def strength_of(
     """
     if not math.isfinite(temperature_degc):
         raise OutOfRangeError("temperature_degc", temperature_degc, "a finite temperature in °C")
+    if duration == "repeated" and not (math.isfinite(cycles) and cycles >= 1.0):
+        raise OutOfRangeError("cycles", cycles, "a finite number of loads, at least 1")
     resolved = filament.moisture_state(state)
     notes: list[str] = []
     if state is not None and resolved is None:
         notes.append(f"{filament.name}: the table knows no moisture states of this grade")
     axis: Axis = "z" if direction in ("interlayer tension", "interlayer shear") else "xy"
-    base_mpa, base = _base(filament, axis, bound)
-    factors = _kind_of_stress(filament, direction, bound)
-    if resolved == "conditioned":
-        factors["moisture"] = moisture_factor(filament, "conditioned_strength_factor", bound)
-    factors["retention"] = retention_factor(
-        filament, "strength", axis, temperature_degc, bound, resolved, notes
-    )
-    if duration == "sustained":
-        factors["sustained"] = sustained_factor(filament, axis, temperature_degc, bound, notes)
-    elif duration == "repeated":
-        factors["fatigue"] = fatigue_factor(filament, cycles, bound, notes)
+
+    def product(which: Bound, to: list[str]) -> tuple[float, str, dict[str, Factor]]:
+        base_mpa, origin = _base(filament, axis, which)
+        found = _kind_of_stress(filament, direction, which)
+        if resolved == "conditioned":
+            found["moisture"] = moisture_factor(filament, "conditioned_strength_factor", which)
+        found["retention"] = retention_factor(
+            filament, "strength", axis, temperature_degc, which, resolved, to
+        )
+        if direction == "bearing":
+            found["allowable"] = bearing_factor(filament, duration, temperature_degc, which, to)
+        elif duration == "sustained":
+            found["sustained"] = sustained_factor(filament, axis, temperature_degc, which, to)
+        elif duration == "repeated":
+            found["fatigue"] = fatigue_factor(filament, cycles, which, to)
+        return base_mpa, origin, found
+
+    base_mpa, base, factors = product("typical", notes if bound == "typical" else [])
+    if bound == "lower":
+        low_mpa, _, low = product("lower", notes)
+        factors["joint scatter"] = _joint_scatter(
+            [(low_mpa, base_mpa), *((low[k].value, f.value) for k, f in factors.items())]
+        )
     strength_mpa = base_mpa * math.prod(f.value for f in factors.values())
     return Strength(
         strength_mpa=strength_mpa,
@@ -147,6 +168,18 @@ def strength_of(
         bound=bound,
         state=resolved,
         notes=tuple(notes),
+    )
+
+
+def _joint_scatter(pairs: list[tuple[float, float]]) -> Factor:
+    """Combine (low, typical) pairs: exp(-sqrt(sum of ln(low/typical)^2)); zero if one is."""
+    value = 0.0
+    if all(low > 0.0 and typical > 0.0 for low, typical in pairs):
+        value = math.exp(-math.hypot(*(math.log(low / typical) for low, typical in pairs)))
+    return Factor(
+        value=value,
+        label="derived",
+        source="low ends over typical values, joined as independent log-normal factors",
     )
 
 

@@ -17,7 +17,8 @@ from printplan.judging import Verdict, check_demand, judge, required_safety
 from printplan.judging.demands import Context, PartDemands, part_demands
 from printplan.judging.faults import fault_findings
 from printplan.judging.thin_walls import wall_reasons
-from printplan.part import measure, stand_with_motion
+from printplan.part.measuring import measure
+from printplan.part.orientation import rotation_to_up, stand
 from printplan.planning import inputs
 from printplan.planning.plates import Piece, arrange, fits
 from printplan.planning.result import (
@@ -176,7 +177,9 @@ def _begin(
             "a closed mesh, to be cut into layers",
             "; ".join(measured.warnings) or "it has open edges",
         )
-    standing, rotation, offset_mm = stand_with_motion(measured.solid, part.up)
+    rotation = rotation_to_up(part.up)
+    standing = stand(measured.solid, part.up)
+    offset_mm = standing.vertices_mm[0] - rotation @ measured.solid.vertices_mm[0]
     return _PartWork(
         ground=ground,
         index=index,
@@ -275,7 +278,7 @@ def _judge_recipe(
                 filament,
                 design_degc=work.temperature.design_degc,
                 upper_degc=work.temperature.upper_degc,
-                required=demand.asked or work.required.factor,
+                required=work.required.asked_of(demand),
                 state=state,
             )
             for demand in demands.demands
