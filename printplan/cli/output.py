@@ -94,7 +94,8 @@ def print_table(
         pad_edge=False,
     )
     for i, column in enumerate(columns):
-        table.add_column(column, justify="right" if i in numeric else "left", overflow="fold")
+        side = "right" if i in numeric else "left"
+        table.add_column(column.replace("[", r"\["), justify=side, overflow="fold")
     for row in rows:
         table.add_row(*(cell.replace("[", r"\[") for cell in row))
     console.print(table)

@@ -295,6 +295,11 @@ class PartLoad(JobModel):
     name: str
     at_mm: Position = Field(alias="at", description="where the force acts")
     held_at_mm: Position = Field(alias="held_at", description="where the part is held")
+    line_through_mm: Position | None = Field(
+        None,
+        alias="line_through",
+        description="a place on the force's line of action, where that passes `at` by (a shaft)",
+    )
     force_n: tuple[SignedForce, SignedForce, SignedForce] | None = Field(None, alias="force")
     force_of: Literal["belt shaft force", "belt force", "wheel load"] | None = None
     direction: Vector | None = None

@@ -146,7 +146,7 @@ def judge(
         reasons.append(Reason(topic="data", effect="not judged", text=loads_missing))
     reasons.sort(key=lambda r: -_ORDER[r.effect])
     return Verdict(
-        grade=filament.grade,
+        grade=filament.name,
         suitability=reasons[0].effect,
         reasons=tuple(reasons),
         checks=tuple(ordered),
@@ -163,10 +163,10 @@ def _heat(
         return Reason(
             topic="heat",
             effect="not judged",
-            text=f"{filament.grade} has no softening data: {limit.governing}",
+            text=f"{filament.name} has no softening data: {limit.governing}",
         )
     bears = (
-        f"{filament.grade} holds up to {limit.limit_degc:.0f} °C under {load} ({limit.governing})"
+        f"{filament.name} holds up to {limit.limit_degc:.0f} °C under {load} ({limit.governing})"
     )
     if design > limit.limit_degc:
         return Reason(
@@ -206,7 +206,7 @@ def _strength(
                 topic="strength",
                 effect=effect,
                 text=f"{demand.name} ({demand.case}): {demand.stress_mpa:.1f} MPa "
-                f"{demand.direction}, {filament.grade} bears {strength.strength_mpa:.1f} MPa at "
+                f"{demand.direction}, {filament.name} bears {strength.strength_mpa:.1f} MPa at "
                 f"{degc:.0f} °C{_lasting(check)}: safety {safety:.2f}, "
                 f"asked {check.required:.2f}",
             )
@@ -240,6 +240,6 @@ def _weather(filament: Filament, *, outdoors: bool) -> list[Reason]:
         Reason(
             topic="weather",
             effect="marginal",
-            text=f"{filament.grade} embrittles in sunlight ({rating.source}); paint or cover it",
+            text=f"{filament.name} embrittles in sunlight ({rating.source}); paint or cover it",
         )
     ]

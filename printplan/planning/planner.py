@@ -335,7 +335,7 @@ def _assemble(ground: _Ground, parts: tuple[PartPlan, ...]) -> JobPlan:
     plates, oversized = _plates(ground, parts)
     spools = assign_spools(
         plates,
-        [s.model_copy(update={"grade": ground.table.get(s.grade).grade}) for s in job.spools],
+        [s.model_copy(update={"grade": ground.table.get(s.grade).name}) for s in job.spools],
         new_spool_g=job.prices.spool_mass_g,
     )
     to_buy: dict[str, int] = defaultdict(int)

@@ -8,7 +8,14 @@ load, split along and across the layers. The room may import `printplan.part`,
 """
 
 from printplan.stress.bending import normal_stress_mpa
-from printplan.stress.cuts import CutStresses, PointLoad, WorstCut, cut_stresses
+from printplan.stress.cuts import (
+    CutPlan,
+    CutStresses,
+    PointLoad,
+    WorstCut,
+    cut_stresses,
+    plan_cuts,
+)
 from printplan.stress.section_moments import (
     PrintedSection,
     SectionMoments,
@@ -19,6 +26,7 @@ from printplan.stress.shearing import cross_shear_mpa
 from printplan.stress.twisting import Twist, twist_of
 
 __all__ = [
+    "CutPlan",
     "CutStresses",
     "PointLoad",
     "PrintedSection",
@@ -28,6 +36,7 @@ __all__ = [
     "cross_shear_mpa",
     "cut_stresses",
     "normal_stress_mpa",
+    "plan_cuts",
     "polygon_moments",
     "printed_section",
     "twist_of",

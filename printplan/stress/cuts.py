@@ -9,6 +9,7 @@ from __future__ import annotations
 import itertools
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -20,8 +21,8 @@ from printplan.part.solid import Solid
 from printplan.stress.bending import normal_stress_mpa
 from printplan.stress.planes import carrying_islands, cut_directions, frame_across, whole_sections
 from printplan.stress.section_moments import PrintedSection, printed_section
-from printplan.stress.shearing import cross_shear_mpa
-from printplan.stress.twisting import twist_of
+from printplan.stress.shearing import shear_per_force
+from printplan.stress.twisting import Twist, twist_of
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -29,7 +30,7 @@ if TYPE_CHECKING:
 
     from printplan.filament.demand import Direction
 
-__all__ = ["CutStresses", "PointLoad", "WorstCut", "cut_stresses"]
+__all__ = ["CutPlan", "CutStresses", "PointLoad", "WorstCut", "cut_stresses", "plan_cuts"]
 
 Array = NDArray[np.float64]
 
@@ -155,56 +156,120 @@ def _outlines(solid: Solid, frame: tuple[Array, Array, Array], heights_mm: Array
     return [layers.polygons(k, OUTLINE_TOLERANCE_MM) for k in range(len(layers))]
 
 
-def _one_cut(
-    section: PrintedSection,
-    origin: Array,
-    frame: tuple[Array, Array, Array],
-    loads: tuple[Array, Array, Array],
-    build: Array,
-) -> dict[str, float | Array]:
-    """Resultants and stresses of one section; `loads` are those beyond it."""
-    import shapely
+@dataclass(frozen=True, kw_only=True, eq=False)
+class _Cut:
+    """One section between hold and loads; what costs time is worked out once.
 
-    u, v, normal = frame
-    moments = section.moments
-    centroid = origin + moments.centre_mm[0] * u + moments.centre_mm[1] * v
-    forces, places, couples = loads
-    force = forces.sum(axis=0)
-    moment = couples.sum(axis=0) + np.cross(places - centroid, forces).sum(axis=0)
-    corners = shapely.get_coordinates(section.outline)
-    stresses = normal_stress_mpa(
-        corners,
-        moments,
-        axial_n=float(force @ normal),
-        moment_u_nmm=float(moment @ u),
-        moment_v_nmm=float(moment @ v),
-    )
-    torque = abs(float(moment @ normal))
-    shear = cross_shear_mpa(section, float(force @ u), float(force @ v))
-    if torque > 0:
-        shear += torque * twist_of(section).stress_per_torque_mm3
-    fibre = corners[int(stresses.argmax())]
-    largest, least = float(stresses.max()), float(stresses.min())
-    across = min(1.0, abs(float(normal @ build)))
-    along = float(np.sqrt(1 - across**2))
-    pull, either = max(largest, 0.0), max(abs(largest), abs(least))
-    return {
-        "centroid_mm": centroid,
-        "normal": normal,
-        "area_mm2": moments.area_mm2,
-        "axial_n": float(force @ normal),
-        "shear_n": float(np.hypot(force @ u, force @ v)),
-        "bending_nmm": float(np.hypot(moment @ u, moment @ v)),
-        "torque_nmm": torque,
-        "stress_max_mpa": largest,
-        "stress_min_mpa": least,
-        "shear_mpa": shear,
-        "in_layer_tension_mpa": pull * along**2,
-        "interlayer_tension_mpa": pull * across**2 + 2 * shear * along * across,
-        "in_layer_shear_mpa": shear * along,
-        "interlayer_shear_mpa": either * along * across + shear,
-        "place_mm": origin + fibre[0] * u + fibre[1] * v,
-    }
+    Attributes
+    ----------
+    section : PrintedSection
+        In u, v from the part's own origin.
+    origin_mm : (3,) float64
+        Where the frame's plane crosses its normal. [mm]
+    frame : (u, v, normal)
+        Unit vectors.
+    beyond : (n,) bool
+        Which loads act beyond the cut.
+    """
+
+    section: PrintedSection
+    origin_mm: Array
+    frame: tuple[Array, Array, Array]
+    beyond: NDArray[np.bool_]
+
+    @cached_property
+    def shear_per_force(self) -> tuple[Array, Array]:
+        """Shear stress per cross force, and the principal axes."""
+        return shear_per_force(self.section)
+
+    @cached_property
+    def twist(self) -> Twist:
+        """Torsion of the section."""
+        return twist_of(self.section)
+
+    def stresses(
+        self, forces: Array, places: Array, couples: Array, build: Array
+    ) -> dict[str, float | Array]:
+        """Resultants of the loads beyond the cut, and the stresses that they make."""
+        import shapely
+
+        u, v, normal = self.frame
+        moments = self.section.moments
+        centroid = self.origin_mm + moments.centre_mm[0] * u + moments.centre_mm[1] * v
+        forces, places, couples = (x[self.beyond] for x in (forces, places, couples))
+        force = forces.sum(axis=0)
+        moment = couples.sum(axis=0) + np.cross(places - centroid, forces).sum(axis=0)
+        corners = shapely.get_coordinates(self.section.outline)
+        stresses = normal_stress_mpa(
+            corners,
+            moments,
+            axial_n=float(force @ normal),
+            moment_u_nmm=float(moment @ u),
+            moment_v_nmm=float(moment @ v),
+        )
+        torque = abs(float(moment @ normal))
+        shear, across_n = 0.0, np.array([force @ u, force @ v])
+        if across_n.any():
+            per_force, directions = self.shear_per_force
+            shear = float(per_force @ np.abs(directions @ across_n))
+        if torque > 0:
+            shear += torque * self.twist.stress_per_torque_mm3
+        fibre = corners[int(stresses.argmax())]
+        largest, least = float(stresses.max()), float(stresses.min())
+        across = min(1.0, abs(float(normal @ build)))
+        along = float(np.sqrt(1 - across**2))
+        pull, either = max(largest, 0.0), max(abs(largest), abs(least))
+        return {
+            "centroid_mm": centroid,
+            "normal": normal,
+            "area_mm2": moments.area_mm2,
+            "axial_n": float(force @ normal),
+            "shear_n": float(np.hypot(*across_n)),
+            "bending_nmm": float(np.hypot(moment @ u, moment @ v)),
+            "torque_nmm": torque,
+            "stress_max_mpa": largest,
+            "stress_min_mpa": least,
+            "shear_mpa": shear,
+            "in_layer_tension_mpa": pull * along**2,
+            "interlayer_tension_mpa": pull * across**2 + 2 * shear * along * across,
+            "in_layer_shear_mpa": shear * along,
+            "interlayer_shear_mpa": either * along * across + shear,
+            "place_mm": self.origin_mm + fibre[0] * u + fibre[1] * v,
+        }
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class CutPlan:
+    """Sections between a hold and the places of loads, ready for any forces at those places."""
+
+    places_mm: Array
+    warnings: tuple[str, ...]
+    cuts: tuple[_Cut, ...] = field(repr=False)
+
+    def stresses(
+        self, loads: Sequence[PointLoad], build_direction: ArrayLike = (0.0, 0.0, 1.0)
+    ) -> CutStresses:
+        """Nominal stress of loads that act at the planned places; see `cut_stresses`.
+
+        Raises
+        ------
+        InputError
+            If a load acts elsewhere, or the build direction is a zero vector.
+        """
+        build = _vector("build_direction", build_direction)
+        if not np.linalg.norm(build) > 0:
+            raise InputError("build_direction: expected a direction, not a zero vector")
+        build = build / np.linalg.norm(build)
+        forces = np.array([_vector("force_n", load.force_n) for load in loads])
+        places = np.array([_vector("at_mm", load.at_mm) for load in loads])
+        couples = np.array([_vector("moment_nmm", load.moment_nmm) for load in loads])
+        if places.shape != self.places_mm.shape or not np.allclose(places, self.places_mm):
+            raise InputError("loads: expected the places for which the cuts were planned")
+        rows = [cut.stresses(forces, places, couples, build) for cut in self.cuts]
+        table = {name: np.array([row[name] for row in rows]) for name in rows[0]}
+        for array in table.values():
+            array.flags.writeable = False
+        return CutStresses(**table, worst=_worst(table), warnings=self.warnings)
 
 
 def cut_stresses(
@@ -269,25 +334,47 @@ def cut_stresses(
     The cross force is taken through the centroid: the extra twist of an open profile whose shear
     centre lies elsewhere isn't counted.
     """
+    if not loads:
+        raise InputError("loads: expected one or more")
+    plan = plan_cuts(
+        solid,
+        [load.at_mm for load in loads],
+        held_at_mm,
+        shell_mm=shell_mm,
+        core_factor=core_factor,
+        stations=stations,
+    )
+    return plan.stresses(loads, build_direction)
+
+
+def plan_cuts(
+    solid: Solid,
+    places_mm: ArrayLike,
+    held_at_mm: ArrayLike,
+    *,
+    shell_mm: float | None = None,
+    core_factor: float = 1.0,
+    stations: int = 60,
+) -> CutPlan:
+    """Cut the part between its hold and the places of loads; see `cut_stresses`.
+
+    Raises
+    ------
+    InputError
+        If the part isn't closed, every load acts at the hold, or no cut meets material.
+    OutOfRangeError
+        If a number is out of range.
+    """
     hold = _vector("held_at_mm", held_at_mm)
-    build = _vector("build_direction", build_direction)
-    if not np.linalg.norm(build) > 0:
-        raise InputError("build_direction: expected a direction, not a zero vector")
-    build = build / np.linalg.norm(build)
+    places = np.array([_vector("at_mm", place) for place in np.atleast_2d(places_mm)])
     if stations < 2:
         raise OutOfRangeError("stations", stations, "2 or more")
     if not solid.closed:
         raise InputError(f"{solid.name}: sections need a closed mesh; repair it first")
-    if not loads:
-        raise InputError("loads: expected one or more")
-    forces = np.array([_vector("force_n", load.force_n) for load in loads])
-    places = np.array([_vector("at_mm", load.at_mm) for load in loads])
-    couples = np.array([_vector("moment_nmm", load.moment_nmm) for load in loads])
     directions = cut_directions(hold, places)
     if not directions:
         raise InputError("loads: every load acts at held_at_mm; expected a distance between them")
-
-    rows: list[dict[str, float | Array]] = []
+    cuts: list[_Cut] = []
     warnings: list[str] = []
     slivers = 0
     for normal in directions:
@@ -312,31 +399,22 @@ def cut_stresses(
         whole = whole_sections(np.array([outline.area for outline in kept]), station, reach)
         slivers += int((~whole).sum())
         for distance, outline in itertools.compress(zip(station, kept, strict=True), whole):
-            beyond = ahead > distance
-            rows.append(
-                _one_cut(
-                    printed_section(outline, shell_mm, core_factor),
-                    (float(hold @ normal) + distance) * normal,
-                    (u, v, normal),
-                    (forces[beyond], places[beyond], couples[beyond]),
-                    build,
+            cuts.append(
+                _Cut(
+                    section=printed_section(outline, shell_mm, core_factor),
+                    origin_mm=(float(hold @ normal) + distance) * normal,
+                    frame=(u, v, normal),
+                    beyond=ahead > distance,
                 )
             )
-    if not rows:
+    if not cuts:
         raise InputError(f"{solid.name}: no cut between hold and loads meets material")
     if slivers:
         warnings.append(
             f"{slivers} cuts beside the hold or a load meet only a tip of the part: left out, "
             "judge the contact there"
         )
-    table = {name: np.array([row[name] for row in rows]) for name in rows[0]}
-    for array in table.values():
-        array.flags.writeable = False
-    return CutStresses(
-        **table,
-        worst=_worst(table),
-        warnings=tuple(dict.fromkeys(warnings)),
-    )
+    return CutPlan(places_mm=places, cuts=tuple(cuts), warnings=tuple(dict.fromkeys(warnings)))
 
 
 def _worst(table: dict[str, Array]) -> dict[Direction, WorstCut]:

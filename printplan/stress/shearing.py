@@ -12,7 +12,7 @@ from printplan.stress.section_moments import PrintedSection, SectionMoments
 if TYPE_CHECKING:
     from shapely import Geometry
 
-__all__ = ["cross_shear_mpa", "principal_axes"]
+__all__ = ["cross_shear_mpa", "principal_axes", "shear_per_force"]
 
 #: Where the section is cut, from the centroid to the farthest fibre on either side.
 LEVELS = np.array([-0.8, -0.6, -0.4, -0.2, 0.0, 0.2, 0.4, 0.6, 0.8])
@@ -52,13 +52,20 @@ def _beyond(
     return moments, widths
 
 
-def cross_shear_mpa(section: PrintedSection, force_u_n: float, force_v_n: float) -> float:
-    """Largest shear stress that a cross force causes, away from corners.
+def shear_per_force(
+    section: PrintedSection,
+) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Largest shear stress per unit of cross force along each principal axis.
 
-    ``tau = V Q/(I w)`` along each principal axis, with Q the first moment of what lies beyond a
-    cut and w its width, over nine cuts; the two directions' maxima are added, which is on the safe
-    side. A rectangle gives 1.5 V/A, a circle 4/3 V/A. Mean over the width of the cut: shear in the
-    flanges of open profiles isn't resolved. [MPa]
+    ``tau/V = Q/(I w)``, with Q the first moment of what lies beyond a cut and w its width, over
+    nine cuts.
+
+    Returns
+    -------
+    per_force : (2,) float64
+        [1/mm2]
+    directions : (2, 2) float64
+        Principal axes u, v as rows.
 
     Sources
     -------
@@ -66,16 +73,10 @@ def cross_shear_mpa(section: PrintedSection, force_u_n: float, force_v_n: float)
     """
     import shapely
 
-    if force_u_n == 0 and force_v_n == 0:
-        return 0.0
     moments, directions = principal_axes(section.moments)
-    force = np.array([force_u_n, force_v_n])
     corners = shapely.get_coordinates(section.outline) - section.moments.centre_mm
-    total = 0.0
-    for inertia, along in zip(moments, directions, strict=True):
-        share = abs(float(force @ along))
-        if share <= 1e-12 * float(np.hypot(*force)):
-            continue
+    per_force = np.zeros(2)
+    for axis, (inertia, along) in enumerate(zip(moments, directions, strict=True)):
         frame = np.array([along, [-along[1], along[0]]])
         reach = corners @ along
         levels = np.where(LEVELS > 0, LEVELS * reach.max(), -LEVELS * reach.min())
@@ -88,5 +89,20 @@ def cross_shear_mpa(section: PrintedSection, force_u_n: float, force_v_n: float)
             first += weight * part_first
             width += weight * part_width
         solid = width > 1e-6 * width.max()
-        total += share * float((np.abs(first[solid]) / width[solid]).max()) / float(inertia)
-    return total
+        per_force[axis] = float((np.abs(first[solid]) / width[solid]).max()) / float(inertia)
+    return per_force, directions
+
+
+def cross_shear_mpa(section: PrintedSection, force_u_n: float, force_v_n: float) -> float:
+    """Largest shear stress that a cross force causes, away from corners.
+
+    The two principal directions' maxima (`shear_per_force`) are added, which is on the safe side.
+    A rectangle gives 1.5 V/A, a circle 4/3 V/A. Mean over the width of the cut: shear in the
+    flanges of open profiles isn't resolved. [MPa]
+
+    Sources
+    -------
+    [memory: Jourawski; any text on strength of materials]
+    """
+    per_force, directions = shear_per_force(section)
+    return float(per_force @ np.abs(directions @ np.array([force_u_n, force_v_n])))

@@ -26,6 +26,7 @@ def drive_case(
     source: str,
     trail: tuple[str, ...],
     fault: bool = False,
+    torque_cycles: float | None = None,
 ) -> LoadCase:
     """Follow a torque both ways: `total_nmm` back to the motor, `axle_nmm` on to one wheel."""
     line, share = vehicle.drive_line, vehicle.largest_wheel_share
@@ -48,6 +49,7 @@ def drive_case(
         duration=duration,
         cycles=cycles,
         fault=fault,
+        torque_cycles=torque_cycles,
         housing_torque_nmm=axle_nmm,
         side_gear_torque_nmm=0.0 if vehicle.differential is None else wheel_nmm,
         wheel_torque_nmm=wheel_nmm,
@@ -95,6 +97,7 @@ def pulling_case(
     source: str,
     trail: tuple[str, ...],
     fault: bool = False,
+    torque_cycles: float | None = None,
 ) -> LoadCase:
     """Build the case of a drive force on the road, with the load that it shifts to the rear."""
     loads = axle_loads(vehicle.chassis, drive_force_n=force_n, slope_percent=slope_percent)
@@ -107,6 +110,7 @@ def pulling_case(
         duration=duration,
         cycles=cycles,
         fault=fault,
+        torque_cycles=torque_cycles,
         total_nmm=total_nmm,
         axle_nmm=wheel_torque_nmm(axle_n, vehicle.wheel_diameter_mm),
         wheel_load_n=loads.on(vehicle.driven_axle) / vehicle.driven_wheels,

@@ -140,6 +140,7 @@ def _climb(vehicle: DriveVehicle) -> VehicleLoads:
         story=f"Steady climb of the {vehicle.slope_percent:g} % slope at travelling speed.",
         duration="repeated",
         cycles=max(1.0, vehicle.life_wheel_turns * vehicle.climbing_share),
+        torque_cycles=vehicle.life_events(vehicle.starts_per_km * vehicle.climbing_share),
         force_n=force_n,
         slope_percent=vehicle.slope_percent,
         limited_by=limited_by,
@@ -193,6 +194,7 @@ def _cruise(vehicle: DriveVehicle) -> VehicleLoads:
         story="Rolling along on the level at travelling speed, all life long.",
         duration="repeated",
         cycles=max(1.0, vehicle.life_wheel_turns),
+        torque_cycles=vehicle.life_events(vehicle.starts_per_km),
         force_n=force_n,
         limited_by=limited_by,
         assumption="one cycle per wheel turn over the whole way: to hub, axle and pulley every "

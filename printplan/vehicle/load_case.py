@@ -33,6 +33,9 @@ class LoadCase:
         How long the load lasts.
     cycles : float
         How often it comes in the life of the part; 1 for single and sustained loads. [-]
+    torque_cycles : float or None
+        How often the torque comes and goes, for what turns with the axle and feels it standing
+        still (sockets, screws, pins); None: as often as `cycles`. [-]
     reversed_flank : bool
         Whether the torques run against the driving direction, on the other tooth flank.
     fault : bool
@@ -65,6 +68,7 @@ class LoadCase:
     axle: Axle
     duration: Duration
     cycles: float
+    torque_cycles: float | None = None
     reversed_flank: bool = False
     fault: bool = False
     by_brake: bool = False
@@ -81,6 +85,11 @@ class LoadCase:
     assumption: str
     source: str
     trail: tuple[str, ...]
+
+    @property
+    def torque_comes(self) -> float:
+        """How often the torque comes and goes in the life of the part. [-]"""
+        return self.cycles if self.torque_cycles is None else self.torque_cycles
 
     def to_dict(self) -> dict[str, Any]:
         """Return all fields by name."""

@@ -42,7 +42,7 @@ def bolt_circle_demands(context: Context) -> list[Demand]:
                 stress_mpa=pressure / printed,
                 direction="bearing",
                 duration=case.duration,
-                cycles=case.cycles,
+                cycles=case.torque_comes,
                 formula="p = K_A T / (n_b r d t)",
                 terms={
                     "T [N·mm]": torque_nmm,

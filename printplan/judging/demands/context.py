@@ -26,6 +26,10 @@ __all__ = ["FAULT_SAFETY", "Context"]
 #: Safety asked in a fault that must only just not break the part.
 #: [memory: machine-elements reference, combination 8: fault, safety >= 1.2 on ultimate]
 FAULT_SAFETY = 1.2
+#: Overload factor of a uniform drive under light shock. [source: Shigley-15, Table 15-2]
+LIGHT_SHOCK = 1.25
+#: Share of the wheel's turns in which the differential's teeth roll. derived, see `rolling_cycles`
+ROLLING_SHARE = 0.1
 
 
 @dataclass(kw_only=True)
@@ -115,14 +119,43 @@ class Context:
             yield case, value, FAULT_SAFETY if fault else None
 
     def application_factor(self, case: LoadCase) -> float:
-        """Overload factor K_A: none on computed peaks, light shock on what repeats.
+        """Overload factor K_A: light shock on what the road asks for, none on computed peaks.
+
+        A case that motor, grip or tipping limits is a peak already, and the factor goes no further
+        than the motor's stall, which nothing but a fault exceeds.
 
         Sources
         -------
         [source: Shigley-15, Table 15-2] uniform drive, light shock: 1.25; the rule not to put it on
         a computed peak is ours.
         """
-        return 1.25 if case.duration == "repeated" else 1.0
+        if case.duration != "repeated" or case.limited_by != "demand":
+            return 1.0
+        peak = max(
+            (
+                c.housing_torque_nmm
+                for c in (self.loads.cases if self.loads else ())
+                if not c.fault and not c.by_brake
+            ),
+            default=0.0,
+        )
+        if not case.housing_torque_nmm:
+            return LIGHT_SHOCK
+        return max(1.0, min(LIGHT_SHOCK, peak / case.housing_torque_nmm))
+
+    def rolling_cycles(self, case: LoadCase) -> float:
+        """How often a tooth of the differential is loaded: with each torque, and when it rolls.
+
+        The teeth roll on each other only in turns. In a turn of radius R the side gear turns by
+        track / (2 R) of the housing's turns; with tight turns on a third of the way that is a tenth
+        of the wheel's turns, times the pinions that it meets.
+
+        Sources
+        -------
+        derived: wheel speeds in a turn; the share of the way spent in tight turns is our choice.
+        """
+        rolled = ROLLING_SHARE * case.cycles if case.torque_cycles is not None else 0.0
+        return max(1.0, case.torque_comes + rolled)
 
     def axis_stands(self) -> bool:
         """Whether the part looks round about the build direction, so that its axis stands.

@@ -15,7 +15,7 @@ __all__ = ["gear_demands"]
 #: [source: Shigley-15] K_mb for neither straddle mounted
 MOUNTING_FACTOR = 1.25
 #: Fillet of 0.3 modules in a tough plastic. [common practice] 1.0-1.2
-ROOT_CONCENTRATION = 1.2
+ROOT_CONCENTRATION = 1.1
 #: A planet's tooth is bent both ways: 0.7 of the one-way allowable.
 #: [memory: ISO 6336-3, Y_A for idlers]
 ALTERNATING = 1 / 0.7
@@ -89,7 +89,7 @@ def gear_demands(context: Context) -> list[Demand]:
                 stress_mpa=stress * others,
                 direction="in-layer tension" if stands else "interlayer tension",
                 duration=case.duration,
-                cycles=case.cycles,
+                cycles=context.rolling_cycles(case),
                 formula="sigma = K_A K_m K_f F_t / (b m_m Y), F_t = K_g T_side / (n r_m)",
                 terms={
                     "T_side [N·mm]": torque_nmm,

@@ -56,7 +56,7 @@ def pin_seat_demands(context: Context) -> list[Demand]:
                 stress_mpa=bearing_pressure_mpa(force_n, seat.pin_diameter_mm, seat.length_mm),
                 direction="bearing",
                 duration=case.duration,
-                cycles=case.cycles,
+                cycles=case.torque_comes,
                 formula="p = 2 K_A K_g T_side / (n r_m d l)"
                 if planet
                 else "p = K_A K_g T / (n r_w d l)",

@@ -12,7 +12,7 @@ from printplan.filament.demand import Demand, Duration
 from printplan.filament.structure import infill_strength_factor
 from printplan.job.schema import PartLoad
 from printplan.judging.demands.context import Context
-from printplan.stress import PointLoad, WorstCut, cut_stresses
+from printplan.stress import PointLoad, WorstCut, plan_cuts
 
 __all__ = ["plain_demands"]
 
@@ -55,20 +55,20 @@ def plain_demands(context: Context) -> list[Demand]:
     for load in context.part.loads:
         held = context.standing_place(load.held_at_mm)
         at = context.standing_place(load.at_mm)
+        plan = plan_cuts(
+            context.standing,
+            at,
+            held,
+            shell_mm=context.shell_mm,
+            core_factor=infill_strength_factor(context.recipe.infill_fraction, along=False),
+        )
         for acting in _acting(context, load):
-            cuts = cut_stresses(
-                context.standing,
-                [
-                    PointLoad(
-                        force_n=_triple(context.rotation @ acting.force_n),
-                        at_mm=_triple(at),
-                        moment_nmm=_triple(context.rotation @ acting.moment_nmm),
-                    )
-                ],
-                held,
-                shell_mm=context.shell_mm,
-                core_factor=infill_strength_factor(context.recipe.infill_fraction, along=False),
+            point = PointLoad(
+                force_n=_triple(context.rotation @ acting.force_n),
+                at_mm=_triple(at),
+                moment_nmm=_triple(context.rotation @ acting.moment_nmm),
             )
+            cuts = plan.stresses([point])
             context.warnings.extend(f"{load.name}: {text}" for text in cuts.warnings)
             for direction, worst in cuts.worst.items():
                 if worst.stress_mpa > 0:
@@ -103,7 +103,7 @@ def _acting(context: Context, load: PartLoad) -> Iterator[_Acting]:
             cycles=load.cycles,
             asked=None,
             force_n=shock * _vector(load.force_n),
-            moment_nmm=shock * _vector(load.moment_nmm),
+            moment_nmm=shock * (_vector(load.moment_nmm) + _arm(load, _vector(load.force_n))),
             factors=factors,
         )
         return
@@ -122,12 +122,19 @@ def _acting(context: Context, load: PartLoad) -> Iterator[_Acting]:
         yield _Acting(
             case=f"{load.name}: {case.name}",
             duration=case.duration,
-            cycles=case.cycles,
+            cycles=case.torque_comes,
             asked=asked,
             force_n=scale * application * force,
-            moment_nmm=scale * application * moment,
+            moment_nmm=scale * application * (moment + _arm(load, force)),
             factors=factors | {"application K_A": application},
         )
+
+
+def _arm(load: PartLoad, force_n: _Vector) -> _Vector:
+    """Moment of a force whose line of action passes the part at some distance. [N·mm]"""
+    if load.line_through_mm is None:
+        return _ZERO
+    return np.cross(_vector(load.line_through_mm) - _vector(load.at_mm), force_n)
 
 
 def _terms(context: Context, acting: _Acting, worst: WorstCut) -> dict[str, float]:

@@ -54,7 +54,7 @@ def socket_demands(context: Context) -> list[Demand]:
                 stress_mpa=pressure.corner_pressure_mpa,
                 direction="bearing",
                 duration=case.duration,
-                cycles=case.cycles,
+                cycles=case.torque_comes,
                 formula="p = k play K_A T / (s^2 l_e), k = 6 hexagon, 3 square",
                 terms=terms,
                 factors=shared,
@@ -69,7 +69,7 @@ def socket_demands(context: Context) -> list[Demand]:
                 stress_mpa=splitting / printed,
                 direction="in-layer tension" if stands else "interlayer tension",
                 duration=case.duration,
-                cycles=case.cycles,
+                cycles=case.torque_comes,
                 formula="sigma = K_t (p/4) (D^2 + d^2) / (D^2 - d^2)",
                 terms=terms
                 | {
