@@ -102,7 +102,7 @@ def _housing(side: str, *, with_pulley_disc: bool) -> Part:
             "apex": (0.0, 0.0, 0.0),
             "pin bore +x, middle": (pin_middle, 0.0, 0.0),
             "pin bore +y, middle": (0.0, pin_middle, 0.0),
-            "bearing centre": (0.0, 0.0, h.collar_mm + 7.5),
+            "bearing centre": (0.0, 0.0, h.collar_mm + h.bearing_width_mm / 2),
             "belt plane": (0.0, 0.0, h.pulley_disc_top_mm + PULLEY.width_mm / 2),
         },
         directions={"axle": (0.0, 0.0, 1.0)},
@@ -165,11 +165,14 @@ def _planet_pinion() -> Part:
         points_mm={
             "apex": (0.0, 0.0, p.back_flat_mm),
             "tooth, mid-face on the pitch cone": _mid_face(teeth, p.back_flat_mm),
+            "bore, middle": (0.0, 0.0, round((p.back_flat_mm - p.neck_end_mm) / 2, 4)),
         },
         directions={"pin": (0.0, 0.0, 1.0)},
         dimensions_mm={
             **_teeth_dimensions(teeth),
             "bore diameter": 2 * p.bore_radius_mm,
+            "bore length": round(p.back_flat_mm - p.neck_end_mm, 4),
+            "bore wall at the neck": round(p.neck_radius_mm - p.bore_radius_mm, 4),
             "back sphere radius": p.back_sphere_mm,
         },
     )
@@ -205,6 +208,9 @@ def _belt_pulley() -> Part:
             "width": p.width_mm,
             "web": p.web_mm,
             "rim": p.rim_mm,
+            "rim beside a screw's head": round(
+                p.root_radius_mm - h.pulley_circle_radius_mm - p.head_radius_mm, 3
+            ),
             "centre hole diameter": 2 * p.centre_radius_mm,
         },
     )
@@ -269,7 +275,6 @@ def _motor_mount_plate() -> Part:
                 hole_diameter_mm=2 * d.motor_hole_radius_mm,
                 bottom_mm=0.0,
                 top_mm=t,
-                first_deg=45.0,
             )
         },
         dimensions_mm={
@@ -336,7 +341,7 @@ def _steering_column_clamp() -> Part:
         },
         dimensions_mm={
             "tube bore diameter": 2 * d.tube_radius_mm,
-            "ring wall": d.ring_radius_mm - d.tube_radius_mm,
+            "ring wall": round(d.ring_radius_mm - d.tube_radius_mm, 4),
             "width": d.width_mm,
             "slit": d.slit_mm,
             "ear thickness": d.ear_mm,

@@ -39,7 +39,9 @@ def wall_reasons(measured: MeasuredPart, *, loaded: bool, most: int = 3) -> tupl
     [common practice] a wall thinner than one bead can't be printed as drawn, one of fewer than two
     beads has a single strand, fewer than four beads is weak where load passes.
     """
-    regions = sorted(measured.thickness.regions, key=lambda r: r.thickness_mm)
+    # A lip that tapers to an edge is a shape, not a wall that was drawn too thin.
+    walls = [r for r in measured.thickness.regions if r.judged in _EFFECT]
+    regions = sorted(walls, key=lambda r: r.thickness_mm)
     reasons = []
     for region in regions[:most]:
         effect = _EFFECT[region.judged]

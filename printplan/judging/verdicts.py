@@ -201,14 +201,18 @@ def _strength(
         safety = check.safety_hottest if check.holds else check.safety
         strength = check.strength_hottest if check.holds else check.strength
         degc = temperature.upper_degc if check.holds else temperature.design_degc
+        bears = (
+            f"bears {strength.strength_mpa:.3g} MPa at {degc:.0f} °C{_lasting(check)}: "
+            f"safety {safety:.2f}, asked {check.required:.2f}"
+            if strength.strength_mpa > 0
+            else f"bears nothing at {degc:.0f} °C{_lasting(check)}"
+        )
         reasons.append(
             Reason(
                 topic="strength",
                 effect=effect,
-                text=f"{demand.name} ({demand.case}): {demand.stress_mpa:.1f} MPa "
-                f"{demand.direction}, {filament.name} bears {strength.strength_mpa:.1f} MPa at "
-                f"{degc:.0f} °C{_lasting(check)}: safety {safety:.2f}, "
-                f"asked {check.required:.2f}",
+                text=f"{demand.name} ({demand.case}): {demand.stress_mpa:.3g} MPa "
+                f"{demand.direction}, {filament.name} {bears}",
             )
         )
     if checks and not reasons:
@@ -226,7 +230,7 @@ def _strength(
 
 def _lasting(check: Check) -> str:
     if check.demand.duration == "repeated":
-        return f" {check.demand.cycles:.0e} times".replace("e+0", "e").replace("e+", "e")
+        return f" {float(f'{check.demand.cycles:.2g}'):,.0f} times".replace(",", "\u202f")
     return " for hours" if check.demand.duration == "sustained" else ""
 
 

@@ -23,8 +23,6 @@ RAY_START_MM = 1e-4
 ROUNDING_MM = 1e-4
 #: Triangles in the largest node that gets a slab.
 LARGEST_SLAB = 256
-#: Share of the radius by which facets may always reach into the ball.
-COARSE = 0.005
 #: Rounds of shrinking; 2 to 5 are usual.
 MOST_ROUNDS = 40
 
@@ -314,7 +312,7 @@ def measure_thickness(
     positions: Floats,
     normals: Floats,
     samples: tuple[int, int],
-    noise_mm: float,
+    noise: tuple[float, float],
     opposing: float,
     ray_mm: Floats,
     ball_mm: Floats,
@@ -325,8 +323,8 @@ def measure_thickness(
 
     A ball touches the surface at the sample from inside. It starts at half the ray's length and
     shrinks to pass through the nearest point of an opposing triangle (normals farther apart than
-    the angle of cosine `opposing`) until none reaches into it by more than `noise_mm` (a tenth of
-    the radius of tiny balls, `COARSE` of the radius of large ones).
+    the angle of cosine `opposing`) until none reaches into it by more than ``noise[0]`` (a tenth
+    of the radius of tiny balls), or by the share ``noise[1]`` of the radius if that is more.
 
     Written per sample: length of the inward ray (NaN: it met nothing), diameter of the ball,
     cosine between the normals of sample and contact, contact point. About O(log m) per sample and
@@ -346,7 +344,7 @@ def measure_thickness(
         spot = (p[0] - ray * n[0], p[1] - ray * n[1], p[2] - ray * n[2])
         for _ in range(MOST_ROUNDS):
             c = (p[0] - r * n[0], p[1] - r * n[1], p[2] - r * n[2])
-            reach = r - max(min(noise_mm, 0.1 * r), COARSE * r)
+            reach = r - max(min(noise[0], 0.1 * r), noise[1] * r)
             found, x = _nearest_opposing(
                 boxes, slabs, corners, c, n, opposing, reach * reach, stack, gaps
             )

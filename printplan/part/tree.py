@@ -167,10 +167,10 @@ def surface_samples(
     patch = flat_patches(solid, normal / np.where(length > 0.0, length, 1.0)[:, None])
     patches = int(patch.max()) + 1
     spare = patches if patches <= most // 2 else 0
-    n = min(max(int(total / spacing_mm**2), FEWEST_SAMPLES), most - spare)
+    n = min(max(round(total / spacing_mm**2), FEWEST_SAMPLES), most - spare)
     face = np.searchsorted(np.cumsum(area), (np.arange(n) + 0.5) * (total / n))
     face = np.minimum(face, len(area) - 1)
-    share = (0.5 + np.arange(n)[:, None] * np.array(EVEN_STEPS)) % 1.0
+    share = np.arange(1, n + 1)[:, None] * np.array(EVEN_STEPS) % 1.0
     share = np.where(share.sum(axis=1, keepdims=True) > 1.0, 1.0 - share, share)
     weight = np.full(n, total / n)
     if spare:

@@ -197,7 +197,7 @@ def _plan_part(work: _PartWork) -> PartPlan:
     part = work.part
     grades = part.filaments or work.ground.job.filaments
     candidates = [_try_filament(work, work.ground.table.get(grade)) for grade in grades]
-    candidates.sort(key=lambda c: (_RANK[c.verdict.suitability], c.consumption.cost))
+    candidates.sort(key=lambda c: (*_unfitness(c.verdict), c.consumption.cost))
     best = candidates[0]
     demands = work.demands_of(best.recipe)
     warnings = [*work.measured.warnings, *work.temperature.warnings, *demands.warnings]
@@ -258,10 +258,12 @@ def _try_filament(work: _PartWork, filament: Filament) -> Candidate:
     )
 
 
-def _unfitness(verdict: Verdict) -> tuple[int, int]:
-    """Order verdicts of one filament; among equals the first, lightest recipe stays first."""
+def _unfitness(verdict: Verdict) -> tuple[int, int, float]:
+    """Order verdicts: what suits first; of what doesn't, the fewest faults and the best margin."""
+    if verdict.suitability != "unsuitable":
+        return _RANK[verdict.suitability], 0, 0.0
     faults = sum(r.effect == "unsuitable" for r in verdict.reasons)
-    return _RANK[verdict.suitability], faults
+    return _RANK["unsuitable"], faults, -(verdict.margin or 0.0)
 
 
 def _judge_recipe(
@@ -367,7 +369,7 @@ def _assemble(ground: _Ground, parts: tuple[PartPlan, ...]) -> JobPlan:
         title=job.title,
         currency=job.currency,
         place=f"{job.climate.place}, {job.climate.severity} day, "
-        f"{ground.surroundings.air_degc:.0f} °C in the shade",
+        f"{ground.surroundings.air_degc:.0f}\u00a0°C in the shade",
         parts=parts,
         loads=ground.loads,
         plates=plates,

@@ -158,7 +158,7 @@ def thickness_scale(line_width_mm: float, limit_mm: float) -> str:
     """Colour scale of the pictures: from nothing to the limit, with the beads marked."""
     import numpy as np
 
-    from printplan.sheet.pictures import thin_colours
+    from printplan.sheet.colours import thin_colours
 
     steps = 36
     colours = np.round(255 * thin_colours((np.arange(steps) + 0.5) / steps)).astype(int)

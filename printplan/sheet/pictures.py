@@ -9,13 +9,13 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from functools import cache
 from io import BytesIO
 from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
+from printplan.sheet.colours import thin_colours
 from printplan.sheet.shapes import Projection, Shape, motion_between, projection_of, shape_of
 
 if TYPE_CHECKING:
@@ -45,8 +45,6 @@ AZIMUTHS_DEG = tuple(30.0 + 45.0 * i for i in range(8))
 #: Grey-blue of walls thick enough, and colour of edges.
 PLAIN = np.array([0.66, 0.71, 0.76], np.float32)
 EDGE = np.array([0.11, 0.15, 0.20], np.float32)
-#: Thickness over limit, and the place in the colour map; they leap where two beads no longer fit.
-COLOUR_STOPS = ((0.0, 1.0), (0.4999, 0.74), (0.5, 0.30), (1.0, 0.08))
 #: Lights in the view's frame (right, up, towards the viewer): the main one from above.
 LIGHTS: tuple[tuple[tuple[float, float, float], float], ...] = (
     ((-0.35, 0.80, 0.49), 0.46),
@@ -100,34 +98,6 @@ class PartPictures:
 
     views: tuple[View, View]
     coloured: bool
-
-
-@cache
-def _colour_table() -> Singles:
-    from matplotlib import colormaps
-
-    # The map's grey middle is left out: it would look like a thick wall. Thinner than half of the
-    # limit is yellow, above that blue; the darkest end would hide the shading.
-    shares, places = zip(*COLOUR_STOPS, strict=True)
-    stops = np.interp(np.linspace(0.0, 1.0, 256), shares, places)
-    return np.asarray(colormaps["cividis"](stops)[:, :3], np.float32)
-
-
-def thin_colours(share: NDArray[np.floating]) -> Singles:
-    """Colour of a wall by thickness over limit, 0 (thinnest, yellow) to 1 (limit, dark blue).
-
-    Parameters
-    ----------
-    share : (n,) float
-        Thickness over limit.
-
-    Returns
-    -------
-    (n, 3) float32
-        Red, green and blue, 0 to 1, of a map that colour-blind people read alike.
-    """
-    row = np.clip(share * 255.0, 0.0, 255.0).astype(np.intp)
-    return np.asarray(_colour_table()[row], np.float32)
 
 
 def draw_part(standing: Solid, measured: Solid, thickness: Thickness) -> PartPictures:
@@ -187,23 +157,32 @@ def _raster(
     return depth, face_at, shade_at
 
 
+def _facing(shape: Shape, projection: Projection) -> NDArray[np.bool_]:
+    """Which samples lie on surface that is turned to the viewer."""
+    return np.asarray(shape.sample_normal @ projection.axes[2] > 0.02)
+
+
 def _seen(
-    points_mm: Array, projection: Projection, depth: Singles, slack: float
+    shape: Shape,
+    samples: NDArray[np.intp],
+    projection: Projection,
+    depth: Singles,
+    slack: float,
 ) -> tuple[NDArray[np.bool_], Array]:
-    """Which points nothing hides, and where they are. [px]"""
+    """Which of the samples nothing hides, and where they are. [px]"""
     height, width = depth.shape
-    pixels = projection.pixels(points_mm)
+    pixels = projection.pixels(shape.samples_mm[samples])
     j = np.clip(pixels[:, 0].astype(np.intp), 0, width - 1)
     i = np.clip(pixels[:, 1].astype(np.intp), 0, height - 1)
-    return pixels[:, 2] <= depth[i, j] + slack, pixels
+    unhidden = pixels[:, 2] <= depth[i, j] + slack
+    return unhidden & _facing(shape, projection)[samples], pixels
 
 
 def _best_azimuth(shape: Shape) -> float:
     """Direction from which, with the opposite view, most of the thin walls is seen."""
-    thin = shape.sample_mm < shape.limit_mm
-    if not thin.any():
+    thin = np.flatnonzero(shape.sample_mm < shape.limit_mm)
+    if not len(thin):
         return AZIMUTHS_DEG[0]
-    points = shape.samples_mm[thin]
     worth = shape.sample_area_mm2[thin] * (1.0 - shape.sample_mm[thin] / shape.limit_mm)
     size = (WIDTH // 3, HEIGHT // 3)
     dark = np.zeros((len(shape.solid.faces), 3))
@@ -212,7 +191,7 @@ def _best_azimuth(shape: Shape) -> float:
         for azimuth in AZIMUTHS_DEG:
             projection = projection_of(shape.solid, azimuth, elevation, size)
             depth, _, _ = _raster(shape, projection, size, dark)
-            visible, _ = _seen(points, projection, depth, 2.0)
+            visible, _ = _seen(shape, thin, projection, depth, 2.0)
             seen[azimuth % 360.0, elevation] = float(worth[visible].sum())
     return max(
         AZIMUTHS_DEG,
@@ -265,7 +244,10 @@ def _thin_pixels(
 
     thin = np.zeros(depth.shape, bool)
     share = np.ones(depth.shape, np.float32)
-    thin_samples = shape.sample_mm < shape.limit_mm
+    # only surface turned to the viewer: a thin side must not bleed round an edge
+    facing = _facing(shape, projection)
+    samples_mm, sample_mm = shape.samples_mm[facing], shape.sample_mm[facing]
+    thin_samples = sample_mm < shape.limit_mm
     if not thin_samples.any():
         return thin, share
     block = np.argwhere(np.isfinite(depth[::OVER, ::OVER])) * OVER
@@ -274,15 +256,15 @@ def _thin_pixels(
     points = projection.points(pixels)
     # only pixels near a thin sample are worth a search among all samples
     reach = 2.0 * math.sqrt(float(shape.sample_area_mm2.mean()))
-    near, _ = cKDTree(shape.samples_mm[thin_samples]).query(points, distance_upper_bound=reach)
+    near, _ = cKDTree(samples_mm[thin_samples]).query(points, distance_upper_bound=reach)
     close = np.flatnonzero(np.isfinite(near))
-    nearest = np.asarray(cKDTree(shape.samples_mm).query(points[close])[1])
-    found = shape.sample_mm[nearest] < shape.limit_mm
+    nearest = np.asarray(cKDTree(samples_mm).query(points[close])[1])
+    found = sample_mm[nearest] < shape.limit_mm
     i, j, nearest = i[close[found]], j[close[found]], nearest[found]
     for di in range(OVER):
         for dj in range(OVER):
             thin[i + di, j + dj] = True
-            share[i + di, j + dj] = shape.sample_mm[nearest] / shape.limit_mm
+            share[i + di, j + dj] = sample_mm[nearest] / shape.limit_mm
     return thin, share
 
 
@@ -333,7 +315,7 @@ def _marks(
     taken: list[Array] = []
     marks = []
     for number, samples in enumerate(places, start=1):
-        visible, pixels = _seen(shape.samples_mm[samples], projection, depth, LINE_SLACK)
+        visible, pixels = _seen(shape, samples, projection, depth, LINE_SLACK)
         spots = pixels[visible, :2]
         if not len(spots):
             continue

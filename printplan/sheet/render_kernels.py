@@ -1,8 +1,8 @@
 """Compiled loops of the pictures: triangles and lines into a depth buffer.
 
 Coordinates are pixels: x to the right, y down, depth away from the viewer in the same scale.
-Pixel (i, j) has its centre at x = j + 1/2, y = i + 1/2. Compiled because a view of 80,000
-triangles visits a few million pixels one by one; the twins in the tests need a minute for it.
+Pixel (i, j) has its centre at x = j + 1/2, y = i + 1/2. Compiled because a
+view of 80,000 triangles visits millions of pixels one by one.
 """
 
 from __future__ import annotations

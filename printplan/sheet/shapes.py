@@ -42,6 +42,8 @@ class Shape:
         Whether the two faces lean by more than 30 degrees.
     samples_mm : (n, 3) float64
         Where thickness is known, in the standing part's frame. [mm]
+    sample_normal : (n, 3) float64
+        Normals of the surface there.
     sample_mm, sample_area_mm2 : (n,) float64
         Thickness there [mm], and area that each stands for. [mm²]
     limit_mm : float
@@ -55,6 +57,7 @@ class Shape:
     neighbours: Integers
     sharp: NDArray[np.bool_]
     samples_mm: Array
+    sample_normal: Array
     sample_mm: Array
     sample_area_mm2: Array
     limit_mm: float
@@ -135,6 +138,7 @@ def shape_of(solid: Solid, thickness: Thickness, motion: Array) -> Shape:
         neighbours=np.concatenate([other[once], lone]) // 3,
         sharp=np.concatenate([leaning[once], np.ones(len(lone), bool)]),
         samples_mm=positions @ motion[:3] + motion[3],
+        sample_normal=normal[thickness.sample_face[known]],
         sample_mm=thickness.sample_mm[known],
         sample_area_mm2=thickness.sample_area_mm2[known],
         limit_mm=thickness.limit_mm,

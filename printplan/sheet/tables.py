@@ -105,7 +105,7 @@ def loads_tables(loads: VehicleLoads) -> str:
     heads = "".join(f'<th scope="col" class="num">{title}</th>' for _, title in (*torques, *forces))
     rows = (
         f'<tr><th scope="row">{said(case.name)}<small>{said(case.story)}</small></th>'
-        f"<td>{_how_often(case)}<small>{said(case.axle)} axle{', a fault' if case.fault else ''}</small></td>"
+        f"<td>{_how_often(case)}</td>"
         + "".join(_load_cell(case, f, 1e-3, greatest[f]) for f, _ in torques)
         + "".join(_load_cell(case, f, 1.0, greatest[f]) for f, _ in forces)
         + f"<td>{said(case.limited_by)}</td></tr>"
@@ -133,9 +133,10 @@ def loads_tables(loads: VehicleLoads) -> str:
 
 
 def _how_often(case: LoadCase) -> str:
-    if case.duration == "repeated":
-        return f"{case.cycles:,.0f} times".replace(",", "\u202f")
-    return {"single": "rarely", "sustained": "for hours"}[case.duration]
+    often = {"single": "rarely", "sustained": "for hours"}.get(case.duration)
+    if often is None:
+        often = f"{case.cycles:,.0f} times".replace(",", "\u202f")
+    return f"{often}<small>{said(case.axle)} axle{', a fault' if case.fault else ''}</small>"
 
 
 def _load_cell(case: LoadCase, field: str, factor: float, greatest: float) -> str:

@@ -89,7 +89,10 @@ def shear_per_force(
             first += weight * part_first
             width += weight * part_width
         solid = width > 1e-6 * width.max()
-        per_force[axis] = float((np.abs(first[solid]) / width[solid]).max()) / float(inertia)
+        if solid.any():
+            per_force[axis] = float((np.abs(first[solid]) / width[solid]).max()) / float(inertia)
+        else:  # islands far apart, all between two cuts: as a rectangle of their area
+            per_force[axis] = 1.5 / section.moments.area_mm2
     return per_force, directions
 
 

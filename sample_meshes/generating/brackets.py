@@ -29,9 +29,9 @@ class Bracket:
     wall_leg_mm: float = 80.0
     tray_leg_mm: float = 70.0
     width_mm: float = 60.0
-    wall_mm: float = 6.0
-    inner_fillet_mm: float = 6.0
-    gusset_mm: float = 6.0
+    wall_mm: float = 12.0
+    inner_fillet_mm: float = 10.0
+    gusset_mm: float = 8.0
     gusset_end_mm: float = 58.0
     hole_radius_mm: float = 3.3
     wall_hole_y_mm: float = 62.0
@@ -44,18 +44,18 @@ class Clamp:
     """Main dimensions of the steering column clamp; the tube's axis is z through (0, 0). [mm]"""
 
     tube_radius_mm: float = 14.1
-    ring_radius_mm: float = 22.5
-    width_mm: float = 36.0
+    ring_radius_mm: float = 26.1
+    width_mm: float = 40.0
     slit_mm: float = 3.0
-    ear_end_mm: float = 40.0
-    ear_mm: float = 9.0
-    ear_hole_x_mm: float = 31.0
-    ear_hole_z_mm: tuple[float, float] = (9.0, 27.0)
+    ear_end_mm: float = 45.0
+    ear_mm: float = 12.0
+    ear_hole_x_mm: float = 35.0
+    ear_hole_z_mm: tuple[float, float] = (10.0, 30.0)
     ear_hole_radius_mm: float = 3.3
-    foot_mm: float = 9.0
-    foot_face_x_mm: float = -27.0
-    foot_half_mm: float = 42.0
-    foot_hole_y_mm: float = 32.0
+    foot_mm: float = 12.0
+    foot_face_x_mm: float = -31.0
+    foot_half_mm: float = 47.0
+    foot_hole_y_mm: float = 36.0
     foot_hole_radius_mm: float = 4.2
     edge_mm: float = 3.0
 
@@ -70,10 +70,10 @@ class Hook:
     flange_mm: float = 1.2
     flange_height_mm: float = 70.0
     width_mm: float = 24.0
-    arm_mm: float = 9.0
+    arm_mm: float = 10.0
     arm_bottom_mm: float = 10.0
     throat_mm: float = 20.0
-    lip_mm: float = 7.0
+    lip_mm: float = 8.0
     lip_height_mm: float = 28.0
     throat_round_mm: float = 4.0
     hole_radius_mm: float = 2.75

@@ -31,77 +31,87 @@ __all__ = [
 ]
 
 PAIR = BevelPair(
-    module_mm=5.0,
-    teeth_pinion=12,
-    teeth_gear=18,
+    module_mm=6.0,
+    teeth_pinion=14,
+    teeth_gear=20,
     pressure_angle_deg=20.0,
-    face_width_mm=18.0,
-    profile_shift=0.2,
+    face_width_mm=22.0,
+    profile_shift=0.0,
     addendum=1.0,
     dedendum=1.25,
-    backlash_mm=0.75,
-    fillet_mm=1.6,
+    backlash_mm=0.8,
+    fillet_mm=2.0,
 )
-"""The one tooth pair of the differential: module 5, 12 against 18 teeth."""
+"""The one tooth pair of the differential: module 6, 14 against 20 teeth."""
 
 
 @dataclass(frozen=True, kw_only=True)
 class SideGear:
     """Main dimensions of the side gear; heights count from the apex. [mm]"""
 
-    front_mm: float = 20.0
-    front_radius_mm: float = 22.0
-    thrust_mm: float = 42.0
-    thrust_radius_mm: float = 37.0
-    back_mm: float = 60.0
-    hub_radius_mm: float = 23.0
+    front_mm: float = 30.0
+    front_radius_mm: float = 33.0
+    thrust_mm: float = 55.0
+    thrust_radius_mm: float = 50.9
+    back_mm: float = 72.0
+    hub_radius_mm: float = 32.0
     hub_fillet_mm: float = 1.5
-    across_flats_mm: float = 24.3
+    across_flats_mm: float = 27.3
     corner_relief_mm: float = 1.0
 
 
 @dataclass(frozen=True, kw_only=True)
 class Pinion:
-    """Main dimensions of the planet pinion; heights count from the apex. [mm]"""
+    """Main dimensions of the planet pinion; heights count from the apex. [mm]
 
-    back_sphere_mm: float = 56.0
-    back_flat_mm: float = 54.6
-    bore_radius_mm: float = 6.15
+    The neck towards the apex makes the bore as long on the one side of the teeth's middle as on
+    the other, so that the tooth force does not tilt the pinion on its pin.
+    """
+
+    back_sphere_mm: float = 75.0
+    back_flat_mm: float = 73.3
+    neck_end_mm: float = 28.6
+    neck_radius_mm: float = 15.0
+    bore_radius_mm: float = 7.15
 
 
 @dataclass(frozen=True, kw_only=True)
 class Housing:
     """Main dimensions of a housing half; heights count from the split plane. [mm]
 
-    Bearing 6008: bore 40, outside 68, width 15 [memory: ISO 15].
+    Bearing 6009: bore 45, outside 75, width 16 [memory: ISO 15].
     """
 
-    cavity_mm: float = 57.0
-    thrust_mm: float = 43.0
-    shell_mm: float = 64.0
-    end_wall_mm: float = 51.0
-    flange_radius_mm: float = 80.0
-    flange_mm: float = 10.0
-    bolt_circle_radius_mm: float = 72.0
+    cavity_mm: float = 76.0
+    thrust_mm: float = 56.0
+    shell_mm: float = 84.0
+    end_wall_mm: float = 65.0
+    flange_radius_mm: float = 103.0
+    flange_mm: float = 12.0
+    bolt_circle_radius_mm: float = 93.0
     bolt_hole_radius_mm: float = 2.75
     bolt_count: int = 8
-    pin_bore_radius_mm: float = 6.1
-    pin_half_length_mm: float = 68.0
-    pin_boss_radius_mm: float = 13.0
-    hub_bore_radius_mm: float = 23.3
-    hub_bore_depth_mm: float = 61.0
+    pin_bore_radius_mm: float = 7.1
+    pin_half_length_mm: float = 96.0
+    pin_boss_radius_mm: float = 15.0
+    pin_end_wall_mm: float = 6.0
+    hub_bore_radius_mm: float = 32.3
+    hub_bore_depth_mm: float = 73.0
     hub_bore_chamfer_mm: float = 2.0
-    boss_radius_mm: float = 30.0
-    boss_mm: float = 67.0
-    collar_radius_mm: float = 23.0
-    collar_mm: float = 68.5
-    journal_radius_mm: float = 20.0
-    journal_mm: float = 84.5
-    bar_bore_radius_mm: float = 14.2
-    pulley_disc_radius_mm: float = 64.0
-    pulley_disc_bottom_mm: float = 44.0
-    pulley_disc_top_mm: float = 56.0
-    pulley_circle_radius_mm: float = 56.0
+    boss_radius_mm: float = 40.0
+    boss_mm: float = 98.0
+    collar_radius_mm: float = 25.5
+    collar_mm: float = 99.5
+    bearing_width_mm: float = 16.0
+    journal_radius_mm: float = 22.5
+    journal_mm: float = 116.5
+    bar_bore_radius_mm: float = 16.0
+    pulley_disc_radius_mm: float = 69.0
+    pulley_disc_bottom_mm: float = 71.0
+    pulley_disc_top_mm: float = 85.0
+    pulley_circle_radius_mm: float = 60.0
+    # carries the disc, and leaves the nuts under it their room
+    pulley_neck_radius_mm: float = 53.5
 
 
 SIDE_GEAR = SideGear()
@@ -109,11 +119,11 @@ PINION = Pinion()
 HOUSING = Housing()
 
 _BLANK_FACETS = 180
-_REFINE_MM = 3.6
+_REFINE_MM = 4.6
 
 
 def side_gear() -> Manifold:
-    """Side gear, hub end down: file z = 60 - height from the apex."""
+    """Side gear, hub end down: file z = 72 - height from the apex."""
     s, teeth = SIDE_GEAR, PAIR.gear
     outer, inner = teeth.cone_distance_mm, teeth.inner_cone_distance_mm
     # the front disc meets the small end's cone just inside the root, so no tooth gap cuts it
@@ -146,7 +156,7 @@ def side_gear() -> Manifold:
 
 
 def planet_pinion() -> Manifold:
-    """Planet pinion, back face down: file z = 54.6 - height from the apex."""
+    """Planet pinion, back face down: file z = 73.3 - height from the apex."""
     p, teeth = PINION, PAIR.pinion
     outer, inner = teeth.cone_distance_mm, teeth.inner_cone_distance_mm
     beyond_tip = teeth.tip_cone_rad + np.radians(2.0)
@@ -158,7 +168,9 @@ def planet_pinion() -> Manifold:
     blank = np.concatenate(
         [
             [
-                (0.0, front),
+                (0.0, p.neck_end_mm),
+                (p.neck_radius_mm, p.neck_end_mm),
+                (p.neck_radius_mm, front),
                 (front_radius, front),
                 teeth.on_cone(beyond_tip, inner),
                 teeth.on_cone(beyond_tip, outer),
@@ -168,7 +180,7 @@ def planet_pinion() -> Manifold:
         ]
     )
     pinion = toothed(teeth, blank, _BLANK_FACETS) - outline_solid(
-        circle(p.bore_radius_mm), front - 5.0, p.back_sphere_mm + 5.0
+        circle(p.bore_radius_mm), p.neck_end_mm - 5.0, p.back_sphere_mm + 5.0
     )
     return _on_its_back(pinion, p.back_flat_mm)
 
@@ -207,10 +219,14 @@ def _shell_meridian() -> Outline:
 
 
 def _cavity_meridian() -> Outline:
-    """Room for the gears: a ball cut by the thrust face, the hub's bore, the bar's bore."""
+    """Room for the gears: a ball cut by the thrust face, the hub's bore, the bar's bore.
+
+    A cone of 45 degrees leads from the one bore to the other, so it prints without support.
+    """
     h = HOUSING
     top = float(np.degrees(np.arcsin(h.thrust_mm / h.cavity_mm)))
     low = -5.0
+    cone_end = h.hub_bore_depth_mm + h.hub_bore_radius_mm - h.bar_bore_radius_mm
     return np.concatenate(
         [
             [(0.0, low), (h.cavity_mm, low)],
@@ -219,7 +235,7 @@ def _cavity_meridian() -> Outline:
                 (h.hub_bore_radius_mm + h.hub_bore_chamfer_mm, h.thrust_mm),
                 (h.hub_bore_radius_mm, h.thrust_mm + h.hub_bore_chamfer_mm),
                 (h.hub_bore_radius_mm, h.hub_bore_depth_mm),
-                (h.bar_bore_radius_mm, h.hub_bore_depth_mm),
+                (h.bar_bore_radius_mm, cone_end),
                 (h.bar_bore_radius_mm, h.journal_mm + 5.0),
                 (0.0, h.journal_mm + 5.0),
             ],
@@ -237,12 +253,22 @@ def housing_half(*, with_pulley_disc: bool) -> Manifold:
             h.pulley_disc_bottom_mm,
             h.pulley_disc_top_mm,
         )
-    boss_end = h.pin_half_length_mm + 4.0
+        body += outline_solid(
+            circle(h.pulley_neck_radius_mm, facets=144),
+            h.end_wall_mm - 5.0,
+            h.pulley_disc_bottom_mm,
+        )
+    boss_end = h.pin_half_length_mm + h.pin_end_wall_mm
     body += _cross(h.pin_boss_radius_mm, boss_end).trim_by_plane((0.0, 0.0, 1.0), 0.0)
     body -= turned(_cavity_meridian(), 144)
     body -= _cross(h.pin_bore_radius_mm, h.pin_half_length_mm)
     body -= ring_of_holes(
-        h.bolt_count, h.bolt_circle_radius_mm, h.bolt_hole_radius_mm, -5.0, 20.0, 22.5
+        h.bolt_count,
+        h.bolt_circle_radius_mm,
+        h.bolt_hole_radius_mm,
+        -5.0,
+        h.flange_mm + 5.0,
+        22.5,
     )
     if with_pulley_disc:
         body -= ring_of_holes(

@@ -36,10 +36,12 @@ class Pulley:
     gap_at_root_mm: float = 2.6
     gap_at_tip_mm: float = 4.6
     root_round_mm: float = 0.6
-    rim_mm: float = 6.0
-    web_mm: float = 8.0
+    rim_mm: float = 8.0
+    web_mm: float = 12.0
     web_corner_mm: float = 4.0
-    centre_radius_mm: float = 30.2
+    centre_radius_mm: float = 40.2
+    # room for the screws' heads and washers; takes a little of the rim
+    head_radius_mm: float = 5.5
 
     @property
     def pitch_diameter_mm(self) -> float:
@@ -61,39 +63,44 @@ class Pulley:
 class Hub:
     """Main dimensions of the wheel hub adapter. [mm]"""
 
-    across_flats_mm: float = 24.3
+    across_flats_mm: float = 27.3
     corner_relief_mm: float = 1.0
-    length_mm: float = 40.0
-    hub_radius_mm: float = 24.0
-    flange_radius_mm: float = 56.0
-    flange_mm: float = 12.0
+    length_mm: float = 42.0
+    hub_radius_mm: float = 32.0
+    flange_radius_mm: float = 63.0
+    flange_mm: float = 14.0
     fillet_mm: float = 8.0
     bolt_count: int = 6
-    bolt_circle_radius_mm: float = 45.0
+    bolt_circle_radius_mm: float = 52.0
     bolt_hole_radius_mm: float = 3.3
 
 
 @dataclass(frozen=True, kw_only=True)
 class MotorPlate:
-    """Main dimensions of the motor mount plate; the origin is the motor's axis. [mm]"""
+    """Main dimensions of the motor mount plate; the origin is the motor's axis. [mm]
 
-    length_mm: float = 150.0
-    width_mm: float = 110.0
-    thickness_mm: float = 10.0
+    The belt, 30 wide, runs 2 above the plate. Its strands spread from the motor's 20 teeth to
+    the 60 of the axle, so the slots' screws and the ribs stand outside them, and the motor's
+    bolts inside them or beside them.
+    """
+
+    length_mm: float = 124.0
+    width_mm: float = 156.0
+    thickness_mm: float = 16.0
     corner_mm: float = 8.0
     pilot_radius_mm: float = 25.05
     motor_bolt_count: int = 4
     motor_circle_radius_mm: float = 35.0
     motor_hole_radius_mm: float = 3.3
-    slot_x_mm: float = 56.0
-    slot_y_mm: float = 35.0
+    slot_x_mm: float = 42.0
+    slot_y_mm: float = 55.0
     slot_width_mm: float = 8.5
     slot_travel_mm: float = 16.0
-    rib_mm: float = 6.0
-    rib_height_mm: float = 14.0
-    rib_y_mm: float = 51.0
+    rib_mm: float = 8.0
+    rib_height_mm: float = 20.0
+    rib_y_mm: float = 70.0
     rib_fillet_mm: float = 3.0
-    belt_plane_mm: float = 40.0
+    belt_plane_mm: float = 33.0
 
 
 PULLEY = Pulley()
@@ -141,6 +148,13 @@ def belt_pulley() -> Manifold:
     body = Manifold.extrude(CrossSection([on_grid(_pulley_outline())]), p.width_mm)
     body -= turned(room, 144)
     body -= outline_solid(circle(p.centre_radius_mm), -5.0, p.web_mm + 5.0)
+    body -= ring_of_holes(
+        h.bolt_count,
+        h.pulley_circle_radius_mm,
+        p.head_radius_mm,
+        p.web_mm,
+        p.width_mm + 5.0,
+    )
     return body - ring_of_holes(
         h.bolt_count, h.pulley_circle_radius_mm, h.bolt_hole_radius_mm, -5.0, p.web_mm + 5.0
     )
@@ -203,7 +217,6 @@ def motor_mount_plate() -> Manifold:
         d.motor_hole_radius_mm,
         -5.0,
         foot + 5.0,
-        45.0,
     )
     for x in (-d.slot_x_mm, d.slot_x_mm):
         for y in (-d.slot_y_mm, d.slot_y_mm):

@@ -53,10 +53,10 @@ def test_a_row_of_four_shares_one_plate_and_one_heat_up():
 
 
 def test_turned_when_only_that_way_fits():
-    long = piece("bar", 195.0, 205.0)
+    long = piece("bar", 190.0, 205.0)
     assert fits(long, BED)
     (plate,) = put([long])
-    assert plate.items[0].width_mm == 205.0
+    assert (plate.items[0].width_mm, plate.items[0].depth_mm) == (205.0, 190.0)
     assert plate.items[0].turned
 
 

@@ -14,22 +14,21 @@ WASHER_MM = 1.0
 def assembly(parts, gear, pinion):
     """Axle along z, the split plane at z = 0, the right half above.
 
-    The pinions sit on +-x and +-y. A quarter turn is 4.5 teeth of the side gear, so the pinions
-    on y are turned by half a pitch.
+    The pinions sit on +-x and +-y. A quarter turn is 5 whole teeth of the side gear, so all
+    pinions stand alike.
     """
-    half_pitch = 180 / generate.PAIR.teeth_pinion
+    assert generate.PAIR.teeth_gear % 4 == 0
     placed = {}
     # `gear` has a gap towards +x, `pinion` lies on +x with a tooth towards the gear above
     placed["gear above"] = gear
     placed["gear below"] = gear.rotate((180, 0, 0))
     for k in range(4):
-        turned = pinion.rotate((0, 0, k % 2 * half_pitch)).rotate((0, 90, 0))
-        placed[f"pinion {k}"] = turned.rotate((0, 0, 90 * k))
+        placed[f"pinion {k}"] = pinion.rotate((0, 90, 0)).rotate((0, 0, 90 * k))
     placed["housing right"] = parts["housing_right"].solid
     placed["housing left"] = parts["housing_left"].solid.rotate((180, 0, 0))
     top = generate.HOUSING.pulley_disc_top_mm
     placed["pulley"] = parts["belt_pulley"].solid.translate((0, 0, top))
-    bar = outline_solid(circle(6.0), -67.0, 67.0)
+    bar = outline_solid(circle(7.0), -95.5, 95.5)
     placed["pins"] = bar.rotate((0, 90, 0)) + bar.rotate((90, 0, 0))
     return placed
 
@@ -68,11 +67,43 @@ def test_side_gears_have_one_millimetre_at_the_thrust_face(assembly):
         assert not (touching ^ assembly[half]).is_empty()
 
 
+def test_side_gears_clear_the_cavity_by_one_millimetre(assembly):
+    """Everywhere but at the hub, which runs in its bore with 0.3."""
+    h = generate.HOUSING
+    for name, half, sense in (
+        ("gear above", "housing right", 1),
+        ("gear below", "housing left", -1),
+    ):
+        teeth = assembly[name].trim_by_plane((0, 0, -sense), -(h.thrust_mm - WASHER_MM))
+        gap = teeth.min_gap(assembly[half], 5.0)
+        assert gap == pytest.approx(WASHER_MM, abs=0.03)  # 0.03: sagitta of the facets
+        whole = assembly[name].min_gap(assembly[half], 5.0)
+        assert whole == pytest.approx(0.3, abs=0.03)
+
+
+def test_screws_of_the_pulley_have_their_room(assembly, parts):
+    """Heads (washer 10, ISO 7089) on the web, washer 1 and nut 5 high under the disc.
+
+    [memory: ISO 4762, 7089, 7040]: M5 head 8.5 across and 5 high, self-locking nut 8 across
+    flats and 5 high.
+    """
+    web = generate.DIMENSIONS["belt_pulley"].bolt_circles["web"]
+    disc = generate.DIMENSIONS["housing_right"].bolt_circles["pulley disc"]
+    for k in range(web.count):
+        turn = (0, 0, web.first_deg + 360 / web.count * k)
+        head = Manifold.cylinder(6.0, 5.0).translate((web.pitch_diameter_mm / 2, 0, web.top_mm))
+        nut = Manifold.cylinder(6.0, 5.0).translate(
+            (disc.pitch_diameter_mm / 2, 0, disc.bottom_mm - 6.0)
+        )
+        assert (head.rotate(turn) ^ parts["belt_pulley"].solid).volume() < 1e-6
+        assert (nut.rotate(turn) ^ assembly["housing right"]).volume() < 1e-6
+
+
 def test_the_half_axle_passes_through_gear_housing_and_hub(parts, assembly):
-    """A 24 mm hexagon bar goes in at the journal and ends short of the pins."""
-    bar = Manifold.cylinder(120.0, 24.0 / 3**0.5, -1.0, 6).rotate((0, 0, 30))
+    """A 27 mm hexagon bar goes in at the journal and ends short of the pins."""
+    bar = Manifold.cylinder(140.0, 27.0 / 3**0.5, -1.0, 6).rotate((0, 0, 30))
     # the socket in the gear is turned with the gear's gap towards +x: by half a pitch
-    turned = bar.rotate((0, 0, 180 / generate.PAIR.teeth_gear)).translate((0, 0, 20.0))
+    turned = bar.rotate((0, 0, 180 / generate.PAIR.teeth_gear)).translate((0, 0, 30.0))
     for name in ("gear above", "housing right", "pulley", "pins"):
         assert (turned ^ assembly[name]).is_empty(), name
     assert (bar.translate((0, 0, -40.0)) ^ parts["wheel_hub_adapter"].solid).is_empty()

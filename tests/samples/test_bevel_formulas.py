@@ -52,7 +52,7 @@ def test_thickness_of_both_gears_and_backlash_fill_the_pitch():
     p = generate.PAIR
     filled = p.pinion.thickness_mm + p.gear.thickness_mm + p.backlash_mm
     assert filled == pytest.approx(np.pi * p.module_mm, rel=1e-12)
-    assert p.backlash_mm == pytest.approx(0.15 * p.module_mm)
+    assert p.backlash_mm == 0.8
 
 
 def test_tip_and_root_leave_the_stated_clearance():
@@ -75,11 +75,46 @@ def test_limits_of_the_teeth():
 
 
 def test_undercut_is_refused():
-    """[memory: standard gear theory]: 12 teeth at 33.7 degrees need a shift of 0.15."""
-    with pytest.raises(ValueError, match=r"12 teeth with shift 0\.1 would be undercut"):
-        _ = pair(profile_shift=0.1).pinion
+    """[memory: standard gear theory]: free of it are z >= 2 cos d / sin^2 alpha teeth.
+
+    14 teeth against 20 need 14.006, which is as good as met; 13 against 20 need 14.3.
+    """
+    limit = 2 * np.cos(generate.PAIR.pinion.pitch_cone_rad) / np.sin(np.radians(20.0)) ** 2
+    assert limit == pytest.approx(14.006, abs=5e-4)
+    with pytest.raises(ValueError, match=r"13 teeth with shift 0\.0 would be undercut"):
+        _ = pair(teeth_pinion=13).pinion
 
 
 def test_a_fillet_too_large_is_refused():
-    with pytest.raises(ValueError, match="reaches above the base cone"):
+    with pytest.raises(ValueError, match="meet in the gap"):
         _ = pair(fillet_mm=3.5).pinion.root_thickness_mm
+
+
+def unit(theta, phi):
+    return np.array([np.sin(theta) * np.cos(phi), np.sin(theta) * np.sin(phi), np.cos(theta)])
+
+
+@pytest.mark.parametrize(
+    ("name", "fillet_mm", "on_the_involute"),
+    [("gear", 2.0, True), ("gear", 1.0, False), ("pinion", 2.0, False)],
+)
+def test_the_fillet_is_round_and_touches_root_and_flank(name, fillet_mm, on_the_involute):
+    """The outline's points: a circle on the sphere, and nothing of the flank within it."""
+    teeth = getattr(pair(fillet_mm=fillet_mm), name)
+    theta, phi = teeth.tooth_outline()
+    points = np.array([unit(t, f) for t, f in zip(theta, phi, strict=True)])
+    lowest = np.flatnonzero(theta <= teeth.root_cone_rad + 1e-12)
+    first = lowest[lowest < len(theta) // 2].max()  # where the root ends and the fillet begins
+    rho = fillet_mm / teeth.cone_distance_mm
+    centre = unit(teeth.root_cone_rad + rho, phi[first])
+    away = np.arccos(np.clip(points @ centre, -1.0, 1.0))
+    # ten points from root to flank are on the circle, the next ones are outside it
+    assert away[first : first + 10] == pytest.approx(rho, rel=1e-6)
+    assert away[: len(theta) // 2].min() > rho * (1 - 1e-6)
+    assert (away[first + 10 : first + 15] > rho).all()
+    assert (theta[first + 9] > teeth.base_cone_rad) == on_the_involute
+    # no corner where the fillet hands over: less than the turn between its own points
+    steps = np.diff(points[first : first + 13], axis=0)
+    steps /= np.linalg.norm(steps, axis=1)[:, None]
+    corners = np.degrees(np.arccos(np.clip((steps[1:] * steps[:-1]).sum(axis=1), -1.0, 1.0)))
+    assert corners[8:].max() < 1.05 * corners[:7].max()

@@ -182,6 +182,8 @@ def test_bars_are_sorted_and_zeros_left_out(tree):
     assert table.xpath("./tbody/tr[1]/td[1]/text()") == ["6\u00a0h\u00a040\u00a0min"]
     money = tree.xpath("//table[@class='bars'][caption/span='Money']")[0]
     assert "labour" not in money.text_content()
+    # 1.20 EUR a piece, four pieces
+    assert money.xpath("./tbody/tr[1]")[0].text_content() == "filament4.80\u00a0EUR52\u00a0%"
 
 
 def test_plate_is_drawn_to_scale(tree):

@@ -10,8 +10,9 @@ import pytest
 import trimesh
 from PIL import Image
 
-from printplan.part.thickness import wall_thickness
-from printplan.sheet.pictures import HEIGHT, WIDTH, draw_part, thin_colours
+from printplan.part.thickness import ThinRegion, wall_thickness
+from printplan.sheet.colours import thin_colours
+from printplan.sheet.pictures import HEIGHT, WIDTH, draw_part
 from printplan.sheet.shapes import motion_between, projection_of, shape_of
 
 
@@ -132,3 +133,46 @@ def test_colours_run_from_yellow_to_blue():
     assert thinnest[0] > 0.9
     assert thinnest[2] < 0.4
     assert limit[2] > limit[0]
+
+
+def test_a_thin_spot_colours_its_own_ground_only(make):
+    """One thin sample among thick ones, 3 mm apart: what changes is its own cell."""
+    solid = make.box(60.0, 60.0, 10.0)
+    thick = replace(wall_thickness(solid, samples=1000), regions=())
+    thick = replace(thick, sample_mm=np.full_like(thick.sample_mm, 10.0))
+    x, y, z = thick.positions_mm.T
+    middle = np.argmin(np.hypot(x - 30, y - 30) + 100 * (z < 9.9))
+    values = thick.sample_mm.copy()
+    values[middle] = 0.2
+    view = draw_part(solid, solid, replace(thick, sample_mm=values)).views[0]
+    area_mm2 = yellowish(pixels(view)).sum() / view.pixels_per_mm**2
+    cell_mm2 = thick.sample_area_mm2[middle] * np.sin(np.radians(30.0))  # seen from 30° above
+    assert 0.3 * cell_mm2 < area_mm2 < 2.0 * cell_mm2
+    plain = pixels(draw_part(solid, solid, thick).views[0])
+    blue = (pixels(view)[..., 2] > 1.4 * pixels(view)[..., 0]) & (
+        plain[..., 2] < 1.3 * plain[..., 0]
+    )
+    assert blue.sum() / view.pixels_per_mm**2 < 0.5 * cell_mm2
+
+
+def test_hidden_thin_place_gets_no_number(make):
+    """Thin on one side face only: the view from the other side has nothing to point at."""
+    solid = make.box(60.0, 60.0, 40.0)
+    measured = wall_thickness(solid)
+    at_back = measured.positions_mm[:, 1] > 60.0 - 1e-6
+    region = ThinRegion(
+        place_mm=(30.0, 60.0, 20.0),
+        box_mm=((0.0, 60.0, 0.0), (60.0, 60.0, 40.0)),
+        area_mm2=2400.0,
+        thickness_mm=0.5,
+        typical_mm=0.5,
+        bead_widths=1.1,
+        judged="one bead only",
+        places_mm=((30.0, 60.0, 20.0),),
+    )
+    thin = replace(measured, sample_mm=np.where(at_back, 0.5, 10.0), regions=(region,))
+    seen, hidden = draw_part(solid, solid, thin).views
+    assert seen.seen_from.startswith("back")
+    assert [m.number for m in seen.marks] == [1]
+    assert hidden.marks == ()
+    assert not yellowish(pixels(hidden)).any()

@@ -160,6 +160,8 @@ class _Builder:
 
     def finish_mesh(self, this: ModelObject) -> None:
         this.points = np.array(self.coordinates).reshape(-1, 3)
+        if not np.isfinite(this.points).all():
+            raise MeshFileError(self.path, "a coordinate is not a finite number")
         corners = np.array(self.corners).reshape(-1, 3)
         if len(corners) and (corners.min() < 0 or corners.max() >= len(this.points)):
             bad = int(corners.min() if corners.min() < 0 else corners.max())
@@ -265,6 +267,6 @@ class _Builder:
         if len(values) != 12 or not all(math.isfinite(v) and abs(v) < 1e12 for v in values):
             raise MeshFileError(self.path, f"a transform is not twelve numbers: {text[:60]!r}")
         matrix = np.array(values).reshape(4, 3)
-        if abs(np.linalg.det(matrix[:3])) < 1e-12 * np.abs(matrix[:3]).max() ** 3:
+        if abs(np.linalg.det(matrix[:3])) <= 1e-12 * np.abs(matrix[:3]).max() ** 3:
             raise MeshFileError(self.path, f"a transform flattens the part: {text[:60]!r}")
         return matrix
