@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager, suppress
 from enum import Enum
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Literal
 
 import click
 
@@ -94,7 +94,7 @@ def print_table(
         pad_edge=False,
     )
     for i, column in enumerate(columns):
-        side = "right" if i in numeric else "left"
+        side: Literal["left", "right"] = "right" if i in numeric else "left"
         table.add_column(column.replace("[", r"\["), justify=side, overflow="fold")
     for row in rows:
         table.add_row(*(cell.replace("[", r"\[") for cell in row))

@@ -163,7 +163,7 @@ def _semi_crystalline(
     scatter_k = filament.rule("generic_grade_scatter").typical
     limit_degc = deflection_degc - margin.typical - scatter_k
     governing = (
-        f"deflection temperature {deflection_degc:.0f} °C at {stress_mpa:.2g} MPa "
+        f"deflection temperature {deflection_degc:.0f} °C at {stress_mpa:.3g} MPa "
         f"− {margin.typical:g} K − {scatter_k:g} K scatter"
     )
     used = high if stress_mpa >= _HIGH_STRESS_MPA else low
