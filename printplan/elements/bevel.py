@@ -26,6 +26,10 @@ __all__ = [
 ]
 
 
+#: Less undercut than this profile shift cures (in modules) is below any print's accuracy.
+NEGLIGIBLE_SHIFT = 0.005
+
+
 @dataclass(frozen=True, kw_only=True)
 class BevelGear:
     """One gear of a straight bevel pair.
@@ -181,7 +185,7 @@ def bevel_pair(
         )
     for member in members:
         shift = needed_profile_shift(member.virtual_teeth, pressure_angle_deg)
-        if shift > 0:
+        if shift > NEGLIGIBLE_SHIFT:
             warnings.append(
                 f"{member.teeth} teeth are undercut unless the profile shift is at least "
                 f"{shift:.3f}"

@@ -9,14 +9,14 @@ from printplan.elements.safety import required_safety_factor
 from printplan.filament.demand import Demand
 from printplan.job.schema import Part
 
-__all__ = ["RequiredSafety", "danger_of", "required_safety"]
+__all__ = ["DRIVE_ROLES", "RequiredSafety", "danger_of", "required_safety"]
 
 Danger = Literal["stops the vehicle", "may throw the rider"]
 
 #: Roles whose break can take a wheel, the steering or what somebody holds on to.
 _THROWING_ROLES = frozenset({"hub adapter", "clamp", "joint"})
 #: Roles that the drive loads, whose torque the motor's current limit caps.
-_DRIVE_ROLES = frozenset(
+DRIVE_ROLES = frozenset(
     {"side gear", "planet pinion", "housing", "pulley", "hub adapter", "motor mount"}
 )
 
@@ -79,7 +79,7 @@ def required_safety(part: Part) -> RequiredSafety:
     """
     danger = danger_of(part)
     throws = danger == "may throw the rider"
-    driven = part.role in _DRIVE_ROLES
+    driven = part.role in DRIVE_ROLES
     pugsley = required_safety_factor(
         material="good",
         analysis="good",

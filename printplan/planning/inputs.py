@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 
 from printplan.climate import Exposure, Surroundings, surroundings_of
 from printplan.errors import InputError, JobFileError, OutOfRangeError, UnknownNameError
+from printplan.judging.required import DRIVE_ROLES
 from printplan.process import Prices, Printer, Recipe, printer, recipe
 from printplan.vehicle import (
     BeltData,
@@ -36,7 +37,10 @@ __all__ = [
 ]
 
 #: Recipes tried where the job file says "choose", the cheapest in filament first.
-LADDER = ("light", "sturdy", "solid")
+LADDER = ("light", "sturdy", "strong", "solid")
+#: Parts of the drive have load paths that no formula here covers (bending of housing and web):
+#: they are never thinner than sturdy. Our choice.
+DRIVE_LADDER = LADDER[1:]
 
 #: Radial stiffness of a pneumatic wheel where the job gives none. [N/mm]
 #: derived: EX-A5 of the machine-element reference takes 60 N/mm for a soft wheel
@@ -143,7 +147,8 @@ def recipes_of(job: Job, index: int) -> tuple[Recipe, ...]:
     key = f"parts[{index}].recipe (part {part.name!r})"
     with _blame(job, key, None):
         if isinstance(part.recipe, str):
-            return tuple(recipe(name) for name in LADDER)
+            ladder = DRIVE_LADDER if part.role in DRIVE_ROLES else LADDER
+            return tuple(recipe(name) for name in ladder)
         own: RecipeChoice = part.recipe
         return (
             recipe(

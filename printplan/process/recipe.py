@@ -183,6 +183,14 @@ RECIPES: dict[str, Recipe] = {
             infill_fraction=0.4,
             infill_pattern="gyroid",
         ),
+        Recipe(
+            name="strong",
+            wall_count=8,
+            top_skins=8,
+            bottom_skins=8,
+            infill_fraction=0.6,
+            infill_pattern="gyroid",
+        ),
         Recipe(name="solid", wall_count=5, top_skins=5, bottom_skins=5, infill_fraction=1.0),
     )
 }

@@ -76,19 +76,22 @@ class BevelTeeth:
     def involute_azimuth(self, theta: NDArray[np.float64]) -> NDArray[np.float64]:
         """Azimuth that a spherical involute has gained at the angle `theta` from the axis. [rad]
 
-        ``phi = arccos(cos theta / cos d_b) / sin d_b - arccos(tan d_b / tan theta)``; derived.
+        ``cos w = cos theta / cos d_b``, ``phi = w / sin d_b - arctan(tan w / sin d_b)`` with
+        the arc w rolled; derived. In this form the last bits of w do no harm near the base.
         """
         rolled = np.arccos(np.clip(np.cos(theta) / np.cos(self.base_cone_rad), -1.0, 1.0))
-        turn = np.arccos(np.clip(np.tan(self.base_cone_rad) / np.tan(theta), -1.0, 1.0))
-        return np.asarray(rolled / np.sin(self.base_cone_rad) - turn)
+        base = np.sin(self.base_cone_rad)
+        return np.asarray(rolled / base - np.arctan(np.tan(rolled) / base))
 
     def half_azimuth(self, theta: NDArray[np.float64]) -> NDArray[np.float64]:
         """Half the tooth's azimuth at `theta`, at or outside the base cone. [rad]"""
         return np.asarray(self._half_at_base_rad - self.involute_azimuth(theta))
 
     def _fillet_touch(self) -> tuple[float, float, float]:
-        """Return where the fillet meets the flank: its angle, its azimuth from the fillet's
-        centre, and how far the involute has rolled there, 0 if it meets the meridian. [rad]
+        """Return where the fillet meets the flank. [rad]
+
+        The angle from the axis, the azimuth from the fillet's centre, and how far the involute
+        has rolled there: 0 if the fillet meets the meridian below it.
         """
         rho = self.fillet_mm / self.cone_distance_mm
         theta_c = self.root_cone_rad + rho

@@ -27,8 +27,8 @@ class Shells:
         Signed: negative where the triangles face inwards. [mm³]
     closed : (s,) bool
         Whether the shell has no open edge.
-    inside : (s, s) bool
-        ``inside[i, j]``: shell i lies inside shell j.
+    inside : (s, s) or (s, 1) bool
+        ``inside[i, j]``: shell i lies inside shell j. One empty column if not compared.
     overlapping : int
         Pairs of shells whose boxes overlap though neither lies inside the other. The shells
         themselves may still keep clear of each other.
@@ -51,6 +51,8 @@ class Shells:
     def turned_over(self) -> NDArray[np.bool_]:
         """Shells to turn: those not inside another that face inwards, and what is in them."""
         outermost = self.closed & (self.depth == 0) & (self.volumes_mm3 < 0)
+        if not self.compared:
+            return np.asarray(outermost)
         within = self.closed & (self.inside & outermost).any(axis=1)
         return np.asarray(outermost | within)
 
