@@ -52,7 +52,7 @@ def reading(folder: Path) -> None:
     import trimesh
 
     from printplan.part.bulk import bulk_properties
-    from printplan.part.reading import load_solid
+    from printplan.part import load_solid
 
     path = folder / "million.stl"
     count = torus_stl(path, 500, 1000)
@@ -73,7 +73,7 @@ def reading(folder: Path) -> None:
 def sections(folder: Path) -> None:
     import trimesh
 
-    from printplan.part.reading import load_solid
+    from printplan.part import load_solid
     from printplan.part.slicing import layer_sums, slice_layers
 
     path = SAMPLES / "side_gear.stl"
@@ -98,7 +98,7 @@ def thickness(folder: Path) -> None:
     import trimesh
     from trimesh.proximity import thickness as peer_thickness
 
-    from printplan.part.reading import load_solid
+    from printplan.part import load_solid
     from printplan.part.thickness import wall_thickness
 
     path = SAMPLES / "wheel_hub_adapter.stl"
@@ -106,8 +106,7 @@ def thickness(folder: Path) -> None:
     mesh = trimesh.load_mesh(path)
     points, faces = trimesh.sample.sample_surface_even(mesh, 2000, seed=1)
     normals = mesh.face_normals[faces]
-    result = wall_thickness(solid)
-    count = len(result.thickness_mm) if hasattr(result, "thickness_mm") else 50_000
+    count = len(wall_thickness(solid).sample_mm)
     ours_s = median_s(lambda: wall_thickness(solid), 3) / count
     peer_s = median_s(
         lambda: peer_thickness(mesh, points, exterior=False, normals=normals, method="max_sphere"),

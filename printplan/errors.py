@@ -81,7 +81,9 @@ class MeshFileError(InputError):
 
     def __init__(self, path: str | Path, reason: str, remedy: str | None = None) -> None:
         self.path, self.reason, self.remedy = str(path), reason, remedy
-        super().__init__(one_line(f"{path}: {reason}" + (f"; {remedy}" if remedy else "")))
+        # A long path loses its front, so that the reason stays on the line.
+        shown = str(path) if len(str(path)) <= 160 else "…" + str(path)[-159:]
+        super().__init__(one_line(f"{shown}: {reason}" + (f"; {remedy}" if remedy else "")))
 
 
 class OutOfRangeError(InputError):

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 #: An invented pair of brackets and a thin cover; every number is made up for the tests.
-SMALL_JOB = """
+HEAD = """
 title = "Two brackets and a cover"
 filaments = ["PLA", "ASA", "PETG"]
 
@@ -29,7 +29,10 @@ can_dry = true
 [[spools]]
 grade = "petg"
 mass_left = "400 g"
+"""
 
+PARTS = {
+    "light bracket": """
 [[parts]]
 name = "light bracket"
 mesh = "bracket.stl"
@@ -42,7 +45,8 @@ name = "a bag"
 force = ["0 N", "-15 N", "0 N"]
 at = ["55 mm", "10 mm", "10 mm"]
 held_at = ["5 mm", "38 mm", "10 mm"]
-
+""",
+    "heavy bracket": """
 [[parts]]
 name = "heavy bracket"
 mesh = "bracket.stl"
@@ -55,12 +59,16 @@ force = ["0 N", "-15 N", "0 N"]
 at = ["55 mm", "10 mm", "10 mm"]
 held_at = ["5 mm", "38 mm", "10 mm"]
 shock_factor = 4
-
+""",
+    "cover": """
 [[parts]]
 name = "cover"
 mesh = "cover.stl"
 exposure = { shelter = "shade", colour = "light grey" }
+""",
+}
 
+TAIL = """
 [[hardware]]
 designation = "ISO 4762 M5x20"
 quantity = 4
@@ -93,14 +101,17 @@ def prism() -> Callable[[Path, Sequence[tuple[float, float]], float], Path]:
 
 @pytest.fixture(scope="session")
 def write_small_job() -> Callable[..., Path]:
-    """Write the small job into a folder, with (old, new) changes of its text; gives the file."""
+    """Write the small job, or some of its parts, into a folder; gives the job file.
 
-    def write(folder: Path, *changes: tuple[str, str]) -> Path:
+    Changes are pairs of (old, new) text; each is made once.
+    """
+
+    def write(folder: Path, *changes: tuple[str, str], parts: Sequence[str] = tuple(PARTS)) -> Path:
         folder.mkdir(parents=True, exist_ok=True)
         ell = [(0, 0), (60, 0), (60, 10), (10, 10), (10, 40), (0, 40)]
         write_prism(folder / "bracket.stl", ell, 20)
         write_prism(folder / "cover.stl", [(0, 0), (40, 0), (40, 30), (0, 30)], 0.6)
-        text = SMALL_JOB
+        text = HEAD + "".join(PARTS[name] for name in parts) + TAIL
         for old, new in changes:
             assert old in text
             text = text.replace(old, new, 1)

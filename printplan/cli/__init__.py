@@ -28,6 +28,7 @@ __all__ = ["main", "root"]
 #: imports none of them; a test compares it with the command's own.
 COMMANDS: dict[str, tuple[str, str]] = {
     "plan": ("printplan.cli.plan", "Judge, price and arrange every part of a job."),
+    "judge": ("printplan.cli.judge", "Which filament for which part, with reasons, ranked."),
     "measure": ("printplan.cli.measure", "Measure meshes: volume, sections, walls, health."),
     "materials": ("printplan.cli.materials", "Show the filament table and where values come from."),
     "hotday": ("printplan.cli.hotday", "Part temperature on the worst summer day."),

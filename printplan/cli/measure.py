@@ -40,6 +40,11 @@ SHOWN_REGIONS = 5
     help="Width of a printed bead, by which thin walls are judged.",
 )
 @click.option("--split", is_flag=True, help="Take every body of a file as a part of its own.")
+@click.option(
+    "--save",
+    type=click.Path(path_type=Path, dir_okay=False),
+    help="Write the part as mended, in mm; the name ends in .stl, .obj or .ply.",
+)
 @json_option
 def command(
     files: tuple[Path, ...],
@@ -47,6 +52,7 @@ def command(
     filament: str | None,
     line_width: str,
     split: bool,
+    save: Path | None,
     as_json: bool,
 ) -> None:
     """Measure each mesh FILE (STL, 3MF, OBJ or PLY).
@@ -75,6 +81,8 @@ def command(
                 )
             except MeshFileError as error:
                 errors.append(error)
+    if save is not None and not errors:
+        _save(parts, save)
     if parts:
         if as_json:
             print_json(_as_dict(parts, density_g_cm3))
@@ -84,6 +92,15 @@ def command(
         click.echo(f"printplan: {wrong}", err=True)
     if errors:
         click.get_current_context().exit(2)
+
+
+def _save(parts: list[MeasuredPart], path: Path) -> None:
+    from printplan.errors import InputError
+    from printplan.part.writing import write_solid
+
+    if len(parts) != 1:
+        raise InputError(f"--save writes one part, but {len(parts)} were measured; name one file")
+    write_solid(parts[0].solid, path)
 
 
 def _density_g_cm3(filament: str | None) -> float | None:

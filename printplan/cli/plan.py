@@ -18,7 +18,7 @@ from printplan.cli.output import (
 )
 
 if TYPE_CHECKING:
-    from printplan.planning import JobPlan, PartPlan
+    from printplan.planning import Candidate, JobPlan, PartPlan
 
 _MARK = {"suitable": "fit", "marginal": "marginal", "unsuitable": "UNFIT", "not judged": "open"}
 
@@ -128,21 +128,38 @@ def _row(part: PartPlan, grades: list[str]) -> list[str]:
 
 
 def _findings(plan: JobPlan) -> None:
+    """Say what is thin, what is refused and why; parts refused for the same heat share a line."""
+    softened: dict[str, list[tuple[PartPlan, Candidate]]] = {}
     for part in plan.parts:
-        lines = [
-            r.text
-            for r in part.best.verdict.reasons
-            if r.topic == "wall" and r.effect != "suitable"
-        ]
+        lines = [r.text for r in part.best.verdict.reasons if r.topic == "wall"]
         if part.pick is None:
-            lines += [t for t in part.best.verdict.deciding if t not in lines]
-        refused = [c for c in part.candidates if c.verdict.suitability == "unsuitable"]
-        lines += [
-            f"{c.verdict.grade} refused: {c.verdict.deciding[0]}"
-            for c in refused
-            if part.pick is not None
-        ]
+            lines += [t for t in part.best.verdict.deciding if t not in lines][:2]
+        for candidate in part.candidates:
+            verdict = candidate.verdict
+            if verdict.suitability != "unsuitable":
+                continue
+            first = next(r for r in verdict.reasons if r.effect == "unsuitable")
+            if first.topic == "heat":
+                softened.setdefault(verdict.grade, []).append((part, candidate))
+            elif part.pick is not None:
+                lines.append(f"{verdict.grade} refused: {first.text}")
         if lines:
             click.echo(f"\n{part.name}:")
             for line in lines:
                 click.echo(f"  - {line}")
+    click.echo()
+    for grade, cases in softened.items():
+        reached = [part.temperature.design_degc for part, _ in cases]
+        held = [c.verdict.limit.limit_degc or 0.0 for _, c in cases]
+        names = (
+            "all parts" if len(cases) == len(plan.parts) else ", ".join(p.name for p, _ in cases)
+        )
+        click.echo(
+            f"{grade} refused: softens: on the hot day parts reach {_span(reached)}, it holds its "
+            f"shape up to {_span(held)} under their loads ({names})"
+        )
+
+
+def _span(degc: list[float]) -> str:
+    low, high = f"{min(degc):.0f}", f"{max(degc):.0f}"
+    return f"{low} °C" if low == high else f"{low} to {high} °C"

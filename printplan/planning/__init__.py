@@ -7,7 +7,16 @@ everything below; the faces (cli, sheet) import it.
 
 from __future__ import annotations
 
-from printplan.planning.planner import plan_job
+from printplan.planning.planner import judge_job, plan_job
 from printplan.planning.result import Candidate, JobPlan, PartPlan, Plate, PlateItem, SpoolUse
 
-__all__ = ["Candidate", "JobPlan", "PartPlan", "Plate", "PlateItem", "SpoolUse", "plan_job"]
+__all__ = [
+    "Candidate",
+    "JobPlan",
+    "PartPlan",
+    "Plate",
+    "PlateItem",
+    "SpoolUse",
+    "judge_job",
+    "plan_job",
+]

@@ -16,6 +16,7 @@ from printplan.filament import load_table
 from printplan.judging import Verdict, check_demand, judge, required_safety
 from printplan.judging.demands import Context, PartDemands, part_demands
 from printplan.judging.faults import fault_findings
+from printplan.judging.temperature_map import temperature_map
 from printplan.judging.thin_walls import wall_reasons
 from printplan.part.measuring import measure
 from printplan.part.orientation import rotation_to_up, stand
@@ -42,7 +43,7 @@ if TYPE_CHECKING:
     from printplan.process import LayerStack, Prices, Printer, Recipe
     from printplan.vehicle import DriveVehicle, VehicleLoads
 
-__all__ = ["Report", "plan_job"]
+__all__ = ["Report", "judge_job", "plan_job"]
 
 #: Called with the share of the work that is done and what is being done.
 Report = Callable[[float, str], None]
@@ -125,6 +126,18 @@ def plan_job(job: Job, report: Report | None = None) -> JobPlan:
     MeshFileError
         If a mesh can't be read.
     """
+    ground, parts = _judge_parts(job, report)
+    if report:
+        report(0.98, "plates and spools")
+    return _assemble(ground, parts)
+
+
+def judge_job(job: Job, report: Report | None = None) -> tuple[PartPlan, ...]:
+    """Judge and price all parts of a job, without plates and spools; see `plan_job`."""
+    return _judge_parts(job, report)[1]
+
+
+def _judge_parts(job: Job, report: Report | None) -> tuple[_Ground, tuple[PartPlan, ...]]:
     say = report or (lambda share, text: None)
     say(0.0, "reading tables, working out loads")
     table = load_table()
@@ -149,8 +162,7 @@ def plan_job(job: Job, report: Report | None = None) -> JobPlan:
         work = _begin(ground, i, part_temperature(ground.surroundings, exposures[i]), recipes[i])
         say(share + 0.4 * step, f"{part.name}: judging and estimating")
         parts.append(_plan_part(work))
-    say(0.98, "plates and spools")
-    return _assemble(ground, tuple(parts))
+    return ground, tuple(parts)
 
 
 def _begin(
@@ -250,6 +262,13 @@ def _try_filament(work: _PartWork, filament: Filament) -> Candidate:
         recipe=recipe,
         printer=None if unmet else printer.name,
         consumption=consumption,
+        ease=_ease(filament),
+        over_temperature=temperature_map(
+            filament,
+            verdict.checks,
+            verdict.limit.limit_degc,
+            state=_state(work.ground.job, filament),
+        ),
         tried=tuple(
             f"{r.name}: {v.deciding[0] if v.deciding else v.suitability}"
             for r, v in tried
@@ -266,13 +285,27 @@ def _unfitness(verdict: Verdict) -> tuple[int, int, float]:
     return _RANK["unsuitable"], faults, -(verdict.margin or 0.0)
 
 
+def _state(job: Job, filament: Filament) -> str | None:
+    return job.nylon_state if filament.states else None
+
+
+def _ease(filament: Filament) -> int:
+    """Count what a grade asks beside the usual.
+
+    Enclosure and drying: 1 if it helps, 2 if needed; a hardened nozzle: 1.
+    """
+    steps = {"no": 0, "helps": 1, "needed": 2}
+    needs = filament.needs
+    return steps[needs.enclosure] + steps[needs.drying] + int(needs.hardened_nozzle)
+
+
 def _judge_recipe(
     work: _PartWork, filament: Filament, recipe: Recipe, unmet: Sequence[str]
 ) -> Verdict:
     demands = work.demands_of(recipe)
     missing = demands.missing
     checks = []
-    state = work.ground.job.nylon_state if filament.states else None
+    state = _state(work.ground.job, filament)
     try:
         checks = [
             check_demand(

@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from printplan.job.schema import HardwareItem
     from printplan.judging import Verdict
     from printplan.judging.required import RequiredSafety
+    from printplan.judging.temperature_map import TemperatureMap
     from printplan.part import MeasuredPart, Solid
     from printplan.process import Consumption, Recipe
     from printplan.vehicle import VehicleLoads
@@ -60,6 +61,10 @@ class Candidate:
         Name of the printer; None where no printer here can print it.
     consumption : Consumption
         Filament, time, energy and cost of one piece.
+    ease : int
+        What printing it asks beside the usual: enclosure, hardened nozzle, drying; 0 is easiest.
+    over_temperature : TemperatureMap or None
+        How the margin falls with the part's temperature; None where no check was made.
     tried : tuple of str
         The other recipes tried and why they lost.
     """
@@ -68,6 +73,8 @@ class Candidate:
     recipe: Recipe
     printer: str | None
     consumption: Consumption
+    ease: int = 0
+    over_temperature: TemperatureMap | None = None
     tried: tuple[str, ...] = ()
 
 
@@ -157,6 +164,10 @@ class PartPlan:
                     "filament_g": c.consumption.filament_g,
                     "build_time_s": c.consumption.build_time_s,
                     "cost": c.consumption.cost,
+                    "ease": c.ease,
+                    "over_temperature": None
+                    if c.over_temperature is None
+                    else c.over_temperature.to_dict(),
                     "tried": list(c.tried),
                 }
                 for c in self.candidates

@@ -72,9 +72,7 @@ def test_brake_torque_passes_a_hub_by_that_does_not_carry_the_brake(make):
 def test_application_factor_on_what_the_road_asks_for(make):
     """Light shock on a uniform drive 1.25 [source: Shigley-15, Table 15-2], no more than stall."""
     assert LIGHT_SHOCK == 1.25
-    cruise = make.case(
-        "cruise", housing_torque_nmm=10.0, duration="repeated", limited_by="demand"
-    )
+    cruise = make.case("cruise", housing_torque_nmm=10.0, duration="repeated", limited_by="demand")
 
     def factor(case, *others):
         return make.context(make.part(), case, *others).application_factor(case)
@@ -154,7 +152,5 @@ def test_a_round_part_stands_a_bar_lies(make):
 @pytest.mark.parametrize("up", ["+z", "-z", "+x", "-x", "+y", "-y"])
 def test_places_of_the_file_follow_the_part(make, up):
     context = make.context(make.part(), solid=make.bar, up=up)
-    for corner, standing in zip(
-        make.bar.vertices_mm, context.standing.vertices_mm, strict=True
-    ):
+    for corner, standing in zip(make.bar.vertices_mm, context.standing.vertices_mm, strict=True):
         assert context.standing_place(tuple(corner)) == pytest.approx(standing, abs=1e-9)

@@ -195,9 +195,7 @@ def test_a_hub_on_its_side_splits_between_its_layers(make):
 def test_screws_on_a_circle(make):
     """EX-D10 (constructed): 20 N m, 4 x M5 on r = 20, t = 6: 8.33 MPa, 16.7 if two carry."""
     part = make.part(role="hub adapter", socket=SOCKET, bolt_circle=CIRCLE)
-    (demand,) = bolt_circle_demands(
-        make.context(part, make.case("stall", wheel_torque_nmm=20e3))
-    )
+    (demand,) = bolt_circle_demands(make.context(part, make.case("stall", wheel_torque_nmm=20e3)))
     assert demand.stress_mpa == pytest.approx(16.7, abs=0.05)
     assert demand.stress_mpa / product(demand) == pytest.approx(8.33, abs=0.005)
     assert demand.factors["half of the screws bear"] == 2.0

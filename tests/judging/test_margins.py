@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 
 import pytest
@@ -13,9 +14,7 @@ def test_static_pull_at_23_degrees_is_the_table_over_the_stress(petg, make):
     """At 23 °C nothing is taken off: typical and lower bound are the two values of the table."""
     value = petg.value("tensile_strength", "xy")
     assert value.low_means == "5 % fractile"
-    check = check_demand(
-        make.demand(4.0), petg, design_degc=23.0, upper_degc=23.0, required=2.5
-    )
+    check = check_demand(make.demand(4.0), petg, design_degc=23.0, upper_degc=23.0, required=2.5)
     assert check.safety_typical == pytest.approx(value.typical / 4.0)
     # The lower edge of the curve over temperature is exact at 23 °C, so only the base scatters.
     assert check.safety == pytest.approx(value.low / 4.0)
@@ -35,7 +34,7 @@ def test_repeated_pull_when_warm_by_hand(petg, make):
     def on_curve(degc: float, less: float) -> float:
         points = list(zip(curve.temperatures_degc, curve.fractions, strict=True))
         lowered = [points[0], *((t, max(0.0, f - less)) for t, f in points[1:])]
-        for (t0, f0), (t1, f1) in zip(lowered, lowered[1:], strict=False):
+        for (t0, f0), (t1, f1) in itertools.pairwise(lowered):
             if t0 <= degc <= t1:
                 return f0 + (f1 - f0) * (degc - t0) / (t1 - t0)
         raise AssertionError("outside of the curve")

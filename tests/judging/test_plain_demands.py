@@ -84,9 +84,7 @@ def test_infill_raises_the_stress(make):
 def test_shock_is_a_factor_of_its_own(make):
     force = ["0 N", "0 N", "-30 N"]
     calm = stresses(make.context(loaded(make, force=force), solid=make.bar))
-    shaken = stresses(
-        make.context(loaded(make, force=force, shock_factor=2.5), solid=make.bar)
-    )
+    shaken = stresses(make.context(loaded(make, force=force, shock_factor=2.5), solid=make.bar))
     for key, demand in calm.items():
         assert demand.factors == {}
         assert shaken[key].factors == {"shock": 2.5}
@@ -102,9 +100,7 @@ def test_duration_and_cycles_are_passed_on(make):
 def test_a_force_of_the_vehicle_comes_in_every_case(make):
     """The vehicle's pull, in its direction, times share and factors: each factor listed once."""
     part = loaded(make, force_of="belt shaft force", direction=[0, 0, -2], share=0.25)
-    unit = stresses(
-        make.context(loaded(make, force=["0 N", "0 N", "-1 N"]), solid=make.bar)
-    )
+    unit = stresses(make.context(loaded(make, force=["0 N", "0 N", "-1 N"]), solid=make.bar))
     cases = (
         make.case("stall", belt_shaft_force_n=400.0, housing_torque_nmm=9e3),
         make.case("fault", belt_shaft_force_n=900.0, housing_torque_nmm=2e4, fault=True),

@@ -61,9 +61,7 @@ def test_the_thinnest_are_named_and_the_rest_counted():
 def test_a_plate_of_so_many_beads(tmp_path, prism, beads, effect):
     """A real plate, measured: under two beads refused, under four doubtful, else not named."""
     plate = prism(tmp_path / "p.stl", [(0, 0), (30, 0), (30, 20), (0, 20)], 0.45 * beads)
-    reasons = wall_reasons(
-        measure_solid(load_solid(plate), line_width_mm=0.45), loaded=True
-    )
+    reasons = wall_reasons(measure_solid(load_solid(plate), line_width_mm=0.45), loaded=True)
     assert [r.effect for r in reasons] == ([] if effect is None else [effect])
     if effect is not None:
         assert f"{0.45 * beads:.2f} mm" in reasons[0].text

@@ -161,9 +161,7 @@ def test_missing_loads_are_not_passed(petg, make):
 
 
 def test_a_missing_softening_value_is_not_passed(petg, make):
-    bare = replace(
-        petg, values=tuple(v for v in petg.values if v.quantity != "glass_transition")
-    )
+    bare = replace(petg, values=tuple(v for v in petg.values if v.quantity != "glass_transition"))
     verdict = judge(bare, make.temperature(30, 35), ())
     assert verdict.suitability == "not judged"
     assert "glass_transition" in verdict.deciding[0]

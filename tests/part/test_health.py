@@ -348,7 +348,9 @@ def shapes():
     yield "noise", rng.integers(0, 6, (3000, 3, 3)).astype(float)
 
 
-@pytest.mark.parametrize(("name", "triangles"), [*shapes()], ids=lambda v: v if type(v) is str else "")
+@pytest.mark.parametrize(
+    ("name", "triangles"), [*shapes()], ids=lambda v: v if type(v) is str else ""
+)
 def test_both_ways_give_the_same_solid(monkeypatch, name, triangles):
     found = []
     for threshold in (10**9, 0):
