@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from base64 import b64encode
 from typing import TYPE_CHECKING
 
 from printplan.sheet.figures import part_figures
 from printplan.sheet.markup import bullets, scrolling, table
+from printplan.sheet.temperature_chart import map_picture, map_text
 from printplan.sheet.wording import (
     MARKS,
     VERDICT_CLASS,
+    attribute,
     chip,
     grade_name,
     money,
@@ -238,7 +241,20 @@ def _origin(check: Check) -> str:
 
 def _verdicts(part: PartPlan, currency: str) -> str:
     items = "".join(_verdict(part, c, currency) for c in part.candidates)
-    return f'<h4>Filament by filament</h4><ol class="grades">{items}</ol>'
+    return f'<h4>Filament by filament</h4>{_map(part)}<ol class="grades">{items}</ol>'
+
+
+def _map(part: PartPlan) -> str:
+    """Margin over part temperature, where any check was made."""
+    if all(c.over_temperature is None for c in part.candidates):
+        return ""
+    data = b64encode(map_picture(part, "svg")).decode("ascii")
+    return (
+        f'<figure class="map"><div class="photo"><img width="700" height="340" '
+        f'src="data:image/svg+xml;base64,{data}" alt="{attribute(map_text(part))}"></div>'
+        "<figcaption>How the margin falls as the part gets hotter: above the black line the part "
+        "is strong enough, a dot marks where the filament softens.</figcaption></figure>"
+    )
 
 
 def _verdict(part: PartPlan, candidate: Candidate, currency: str) -> str:

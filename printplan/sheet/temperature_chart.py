@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import warnings
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -63,7 +64,10 @@ def map_picture(part: PartPlan, kind: str = "png") -> bytes:
     from matplotlib.figure import Figure
 
     # A fixed salt and no date: the same plan gives the same bytes.
-    with rc_context({"svg.hashsalt": "printplan", "svg.fonttype": "none", "font.size": 9}):
+    style = {"svg.hashsalt": "printplan", "svg.fonttype": "none", "font.size": 9}
+    with rc_context(style), warnings.catch_warnings():
+        # Letters that the font lacks are drawn as boxes; the reader's font has them.
+        warnings.filterwarnings("ignore", message="Glyph .* missing from")
         figure = Figure(figsize=(7.0, 3.4), layout="constrained")
         _plot(figure, part, drawn)
         buffer = io.BytesIO()
@@ -102,7 +106,9 @@ def _plot(figure: Figure, part: PartPlan, drawn: list[Candidate]) -> None:
             axes.plot([grid[-1]], [min(over.at(grid[-1]), top)], "o", color=colour, ms=5)
     axes.set(
         xlim=(24, 120), ylim=(0, top), xlabel="part temperature, °C",
-        ylabel="safety over asked safety", title=f"{part.name}: margin over temperature",
+        ylabel="safety over asked safety",
     )  # fmt: skip
+    # A name may hold anything: no mathematics is read out of it.
+    axes.set_title(f"{part.name}: margin over temperature", parse_math=False)
     axes.legend(loc="upper right", fontsize=8, title="dot: softens", title_fontsize=8)
     axes.grid(alpha=0.3)

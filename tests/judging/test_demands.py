@@ -210,14 +210,15 @@ def test_screw_factors_are_listed_once(make):
     )
     peak = make.case("peak", housing_torque_nmm=22e3, duration="sustained")
     context = make.context(part, launch, peak, recipe_name="light")
+    context.recipe = context.recipe.but(wall_count=1, top_skins=8, bottom_skins=8)
     demand, _ = bolt_circle_demands(context)
     bare = 20e3 / (5 * 20 * 5 * 6)
     assert demand.stress_mpa == pytest.approx(bare * product(demand))
     assert demand.factors["application K_A"] == pytest.approx(1.1)
     assert demand.factors["half of the screws bear"] == 2.5
-    assert demand.factors["walls and infill instead of solid"] == pytest.approx(
-        1 / context.skinned_area_factor(6.0)
-    )
+    # A flange lies in the layers: eight skins of 0.2 mm on each side, infill between.
+    hollow = 1 - (1 - 0.15**1.5) * (6 - 2 * 1.6) / 6
+    assert demand.factors["walls and infill instead of solid"] == pytest.approx(1 / hollow)
 
 
 def test_cross_pin_in_the_housing_wall(make):

@@ -150,6 +150,8 @@ def test_a_shaft_that_overhangs_adds_its_moment(make):
         tension = stresses(context)[name, "in-layer tension"]
         assert tension.terms["moment [N·mm]"] == pytest.approx(25 * 240)
         assert tension.stress_mpa == pytest.approx(by_hand, rel=1e-6)
+        # Pulled from above, the upper face is stretched most.
+        assert tension.terms["z in the file [mm]"] == pytest.approx(12, abs=1e-6)
 
 
 def test_several_loads_are_judged_one_by_one(make):

@@ -310,6 +310,16 @@ def test_values_that_a_grade_lacks_leave_it_unjudged(planned, monkeypatch):
     assert part.pick == "ASA"
 
 
+def test_weather_counts_outdoors_only(planned):
+    """ABS embrittles in sunlight (its rating in the table); under a roof that is no matter."""
+    only_abs = ('"PLA", "ASA", "PETG"', '"ABS"')
+    outside = planned(only_abs, **COVER).parts[0]
+    inside = planned(only_abs, ('shelter = "shade"', 'shelter = "shed"'), **COVER).parts[0]
+    topics = [[r.topic for r in part.best.verdict.reasons] for part in (outside, inside)]
+    assert "weather" in topics[0]
+    assert "weather" not in topics[1]
+
+
 def test_names_that_nobody_knows_stop_the_plan(planned):
     for change, told in (
         (('"ASA"', '"ASSA"'), "filaments[1] = 'ASSA'"),
