@@ -19,6 +19,7 @@ title = {title}
 currency = "EUR"
 # Filaments to consider; `printplan materials` lists what is known.
 filaments = ["PLA", "PETG", "ASA"]
+# own_filaments = ["my_petg.toml"]   # grades of your own; materials/README.md tells their form
 
 [climate]                      # the worst summer day where the vehicle stands
 place = "temperate"            # temperate, warm, hot-dry, tropical

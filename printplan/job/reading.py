@@ -46,16 +46,22 @@ def read_job(path: str | Path) -> Job:
         raise _explain(path, data, slips[0], len(slips)) from None
     job._file = path
     for index, part in enumerate(job.parts):
-        if not job.mesh_path(part).is_file():
-            near = nearest(part.mesh, [p.name for p in path.parent.iterdir() if p.is_file()])
-            raise JobFileError(
-                path,
-                f"parts[{index}].mesh (part {part.name!r})",
-                part.mesh,
-                "a mesh file beside the job file",
-                f"did you mean {near!r}?" if near else "there is no such file",
-            )
+        key = f"parts[{index}].mesh (part {part.name!r})"
+        _must_be_file(path, key, part.mesh, "a mesh file beside the job file")
+    for index, name in enumerate(job.own_filaments):
+        _must_be_file(path, f"own_filaments[{index}]", name, "a filament file beside the job file")
     return job
+
+
+def _must_be_file(path: Path, key: str, name: str, expected: str) -> None:
+    try:
+        found = (path.parent / name).is_file()
+    except ValueError:  # a zero byte in the name
+        found = False
+    if not found:
+        near = nearest(name, [p.name for p in path.parent.iterdir() if p.is_file()])
+        hint = f"did you mean {near!r}?" if near else "there is no such file"
+        raise JobFileError(path, key, name, expected, hint)
 
 
 def _parse(path: Path) -> dict[str, Any]:

@@ -401,6 +401,9 @@ class Job(JobModel):
     title: str = Field(min_length=1, max_length=200)
     currency: str = Field("EUR", pattern=r"^[A-Z]{3}$", description="ISO 4217 code")
     filaments: list[str] = Field(min_length=1, description="grades to consider")
+    own_filaments: list[str] = Field(
+        default_factory=list, description="files with grades of one's own, beside the job file"
+    )
     nylon_state: Literal["conditioned", "dry"] = "conditioned"
     climate: Climate = Field(default_factory=lambda: Climate.model_validate({}))
     vehicle: Vehicle | None = None

@@ -140,7 +140,7 @@ def judge_job(job: Job, report: Report | None = None) -> tuple[PartPlan, ...]:
 def _judge_parts(job: Job, report: Report | None) -> tuple[_Ground, tuple[PartPlan, ...]]:
     say = report or (lambda share, text: None)
     say(0.0, "reading tables, working out loads")
-    table = load_table()
+    table = load_table(extra=tuple(job.file.parent / name for name in job.own_filaments))
     inputs.check_grades(job, table)
     vehicle = inputs.vehicle_of(job)
     ground = _Ground(

@@ -34,7 +34,9 @@ def test_draft_reads_back_with_every_example_uncommented(drafted):
         is_key = bare != line and (bare.startswith("[") or " = " in bare.split("#")[0])
         lines.append(bare if is_key and " ".join(bare.split()[:2]).count('"') % 2 == 0 else line)
     drafted.write_text("\n".join(lines), encoding="utf-8")
+    (drafted.parent / "my_petg.toml").write_text("", encoding="utf-8")
     job = read_job(drafted)
+    assert job.own_filaments == ["my_petg.toml"]
     assert job.vehicle is not None
     assert job.parts[0].loads
     assert job.hardware
@@ -71,6 +73,7 @@ def test_draft_of_empty_folder(tmp_path):
         ("0.30 EUR/kWh", "0.30 USD/kWh", "currency is EUR"),
         ('name = "c"', 'name = "a b"', "two parts have the name"),
         ("title =", "titel =", "did you mean 'title'"),
+        ("title =", 'own_filaments = ["c.3m"]\ntitle =', "did you mean 'c.3mf'"),
         ('up = "+z"', 'up = "z"', "'+x', '-x'"),
         ("quantity = 1", "quantity = true", "quantity"),
         ("quantity = 1", 'loads = [{ name = "x" }]', "parts[0].loads[0].at"),
