@@ -25,8 +25,10 @@ def median_s(work: Callable[[], object], runs: int = 5) -> float:
 
 
 def line(what: str, ours_s: float, peer: str, peer_s: float) -> None:
-    print(f"{what:58s} {ours_s * 1e3:9.1f} ms   {peer:24s} {peer_s * 1e3:9.1f} ms   "
-          f"ratio {peer_s / ours_s:6.2f}")
+    print(
+        f"{what:58s} {ours_s * 1e3:9.1f} ms   {peer:24s} {peer_s * 1e3:9.1f} ms   "
+        f"ratio {peer_s / ours_s:6.2f}"
+    )
 
 
 def torus_stl(path: Path, around: int, along: int) -> int:
@@ -51,8 +53,8 @@ def torus_stl(path: Path, around: int, along: int) -> int:
 def reading(folder: Path) -> None:
     import trimesh
 
-    from printplan.part.bulk import bulk_properties
     from printplan.part import load_solid
+    from printplan.part.bulk import bulk_properties
 
     path = folder / "million.stl"
     count = torus_stl(path, 500, 1000)
@@ -66,8 +68,12 @@ def reading(folder: Path) -> None:
         return mesh.is_watertight, mesh.volume, mesh.area
 
     ours()
-    line(f"read, weld, pair, volume of {count:,} triangles", median_s(ours), "trimesh",
-         median_s(peer, 3))
+    line(
+        f"read, weld, pair, volume of {count:,} triangles",
+        median_s(ours),
+        "trimesh",
+        median_s(peer, 3),
+    )
 
 
 def sections(folder: Path) -> None:
@@ -88,10 +94,18 @@ def sections(folder: Path) -> None:
     layer_sums(solid, heights)
     slice_layers(solid, heights)
     peer_s = median_s(peer, 3)
-    line("area and perimeter of 300 layers, gear", median_s(lambda: layer_sums(solid, heights)),
-         "trimesh sections", peer_s)
-    line("linked contours of 300 layers, gear", median_s(lambda: slice_layers(solid, heights)),
-         "trimesh sections", peer_s)
+    line(
+        "area and perimeter of 300 layers, gear",
+        median_s(lambda: layer_sums(solid, heights)),
+        "trimesh sections",
+        peer_s,
+    )
+    line(
+        "linked contours of 300 layers, gear",
+        median_s(lambda: slice_layers(solid, heights)),
+        "trimesh sections",
+        peer_s,
+    )
 
 
 def thickness(folder: Path) -> None:
@@ -112,8 +126,12 @@ def thickness(folder: Path) -> None:
         lambda: peer_thickness(mesh, points, exterior=False, normals=normals, method="max_sphere"),
         3,
     ) / len(points)
-    line("wall thickness by inside ball, per 1000 samples", 1000 * ours_s, "trimesh max_sphere",
-         1000 * peer_s)
+    line(
+        "wall thickness by inside ball, per 1000 samples",
+        1000 * ours_s,
+        "trimesh max_sphere",
+        1000 * peer_s,
+    )
 
 
 def starting(folder: Path) -> None:
@@ -123,7 +141,9 @@ def starting(folder: Path) -> None:
     help_s = median_s(run("-m", "printplan", "--help"), 15)
     bare_s = median_s(run("-c", "pass"), 15)
     line("printplan --help", help_s, "bare interpreter", bare_s)
-    print(f"{'':58s} --help takes {help_s / bare_s:.1f} times a bare interpreter's start (asked: 8)")
+    print(
+        f"{'':58s} --help takes {help_s / bare_s:.1f} times a bare interpreter's start (asked: 8)"
+    )
 
 
 def measuring(folder: Path) -> None:
@@ -133,16 +153,20 @@ def measuring(folder: Path) -> None:
     command = [sys.executable, "-m", "printplan", "measure", str(path), "--json"]
     begin = time.perf_counter()
     subprocess.run(command, check=True, capture_output=True)
-    print(f"{'printplan measure of a million triangles, whole process':58s} "
-          f"{time.perf_counter() - begin:9.1f} s    (asked: 15 s)")
+    print(
+        f"{'printplan measure of a million triangles, whole process':58s} "
+        f"{time.perf_counter() - begin:9.1f} s    (asked: 15 s)"
+    )
 
 
 def planning(folder: Path) -> None:
     command = [sys.executable, "-m", "printplan", "plan", str(SAMPLES), "--out", str(folder / "p")]
     begin = time.perf_counter()
     subprocess.run(command, check=True, capture_output=True)
-    print(f"{'printplan plan of the sample job, whole process':58s} "
-          f"{time.perf_counter() - begin:9.1f} s    (asked: 90 s cold)")
+    print(
+        f"{'printplan plan of the sample job, whole process':58s} "
+        f"{time.perf_counter() - begin:9.1f} s    (asked: 90 s cold)"
+    )
 
 
 BENCHES = [starting, reading, sections, thickness, measuring, planning]

@@ -11,7 +11,6 @@ and the standard library are loaded, so that ``printplan --help`` answers at onc
 from __future__ import annotations
 
 import os
-import sys
 from importlib import import_module
 from typing import Any
 
@@ -120,6 +119,3 @@ def main(argv: list[str] | None = None) -> int:
     except (click.Abort, KeyboardInterrupt):
         click.echo("printplan: interrupted; nothing was written", err=True)
         return 130
-    except BrokenPipeError:
-        sys.stderr.close()
-        return 0

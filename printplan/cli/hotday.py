@@ -4,14 +4,15 @@ from __future__ import annotations
 
 import sys
 from datetime import date
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
 
-from printplan.cli.output import json_option, print_json, print_table, warn
+from printplan.cli.output import json_option, print_json, print_table, warn, write_files
 
 if TYPE_CHECKING:
-    from printplan.climate import DayCurve, PartTemperature, Surroundings
+    from printplan.climate import DayCurve, Exposure, PartTemperature, Surroundings
 
 __all__ = ["command"]
 
@@ -27,6 +28,20 @@ def _quantity(unit: str) -> Any:
         return None if text is None else parse_quantity(text, unit, param.opts[0])
 
     return read
+
+
+def _png(_ctx: click.Context, _param: click.Parameter, text: str | None) -> Path | None:
+    """Read the name of the picture's file."""
+    from printplan.errors import InputError, one_line
+
+    if text is None:
+        return None
+    path = Path(text)
+    if path.suffix.lower() != ".png" or path.is_dir():
+        raise InputError(
+            one_line(f"--picture = {text!r}: expected the name of a file that ends in .png")
+        )
+    return path
 
 
 def _day_of_year(_ctx: click.Context, _param: click.Parameter, text: str | None) -> float | None:
@@ -91,6 +106,15 @@ def _day_of_year(_ctx: click.Context, _param: click.Parameter, text: str | None)
 @click.option(
     "--neighbour", callback=_quantity("degC"), help="Temperature of what the part is bolted to."
 )
+@click.option(
+    "--neighbour-motor",
+    "motor",
+    metavar="DUTY",
+    help="The part is bolted to a motor's case: light, hard or uncooled.",
+)
+@click.option(
+    "--picture", callback=_png, metavar="FILE.png", help="Draw the day and the filaments' limits."
+)
 @json_option
 def command(
     place: str,
@@ -107,6 +131,8 @@ def command(
     tilt: float,
     two_sided: bool,
     neighbour: float | None,
+    motor: str | None,
+    picture: Path | None,
     as_json: bool,
 ) -> None:
     """Part temperature on the worst summer day.
@@ -115,7 +141,13 @@ def command(
     colour, face turned to the sun), the heat balance behind it, what each filament bears and the
     course of the day.
     """
-    from printplan.climate import Exposure, day_curve, part_temperature, surroundings_of
+    from printplan.climate import (
+        Exposure,
+        MotorCase,
+        day_curve,
+        part_temperature,
+        surroundings_of,
+    )
 
     surroundings = surroundings_of(
         place,
@@ -134,11 +166,15 @@ def command(
         tilt_deg=tilt,
         two_sided=two_sided,
         neighbour_degc=neighbour,
+        neighbours=() if motor is None else (MotorCase(duty=motor),),
     )
     part = part_temperature(surroundings, exposure)
     curve = day_curve(surroundings, exposure)
     hours = {f"{limit:.0f}": curve.hours_above(limit) for limit in _HOURS_ABOVE_DEGC}
-    filaments = _filaments(part)
+    filaments = _filaments(part, curve)
+    if picture is not None:
+        title = f"Hot day, {place}, {severity}, air up to {part.air_degc:.0f} °C: "
+        _draw(picture, title + _words(exposure), curve, part, filaments)
     if as_json:
         print_json(
             {"temperature": part, "day": curve, "hours_above_degc": hours, "filaments": filaments}
@@ -147,27 +183,49 @@ def command(
     _print_temperature(part)
     _print_filaments(filaments)
     _print_day(curve, surroundings, hours)
+    if picture is not None:
+        click.echo(f"picture: {picture}")
     for text in (*part.warnings, *curve.notes):
         warn(text)
 
 
-def _filaments(part: PartTemperature) -> list[dict[str, Any]]:
-    """Softening limits of every filament beside the part's temperature."""
+def _words(exposure: Exposure) -> str:
+    """Say where the part is, for the picture's title."""
+    from printplan.climate import shelter
+
+    touching = "".join(f", on {n.label}" for n in exposure.touching)
+    return f"{exposure.colour} part {shelter(exposure.shelter).description}{touching}"
+
+
+def _draw(
+    picture: Path,
+    title: str,
+    curve: DayCurve,
+    part: PartTemperature,
+    filaments: list[dict[str, Any]],
+) -> None:
+    from printplan.cli.hotday_picture import hotday_picture
+    from printplan.climate import day_curve
+
+    upper = day_curve(part.surroundings, part.exposure, "upper")
+    content = hotday_picture(curve, upper, filaments, title)
+    write_files(picture.parent, {picture.name: content})
+
+
+def _filaments(part: PartTemperature, curve: DayCurve) -> list[dict[str, Any]]:
+    """Softening limits of every filament beside the part's temperature and its day."""
     from printplan.filament import load_table
 
     rows = []
     for filament in load_table():
-        sustained = filament.softening_limit("sustained").limit_degc
-        shape_only = filament.softening_limit("shape only").limit_degc
-        rows.append(
-            {
-                "grade": filament.grade,
-                "sustained_limit_degc": sustained,
-                "sustained": _compare(part, sustained),
-                "shape_only_limit_degc": shape_only,
-                "shape_only": _compare(part, shape_only),
-            }
-        )
+        row: dict[str, Any] = {"grade": filament.grade}
+        for use in ("sustained", "shape only"):
+            limit = filament.softening_limit(use).limit_degc
+            kind = use.replace(" ", "_")
+            row[f"{kind}_limit_degc"] = limit
+            row[kind] = _compare(part, limit)
+            row[f"{kind}_hours_above"] = None if limit is None else curve.hours_above(limit)
+        rows.append(row)
     return rows
 
 
@@ -203,6 +261,10 @@ def _print_temperature(part: PartTemperature) -> None:
                     ("part, upper bound", part.upper_degc, part.upper),
                 )
             ),
+            *(
+                ("neighbour", f"{n.design_degc:.1f}", f"{n.label}; {n.upper_degc:.1f} °C at worst")
+                for n in part.neighbours
+            ),
         ],
         numeric=(1,),
     )
@@ -217,22 +279,30 @@ def _print_filaments(rows: list[dict[str, Any]]) -> None:
     def limit(value: float | None) -> str:
         return "not known" if value is None else f"{value:.0f}"
 
+    def hours(value: float | None) -> str:
+        return "not known" if value is None else f"{value:.1f}"
+
     print_table(
-        ("Filament", "limit under lasting load, °C", "bears it", "limit for shape, °C", "keeps it"),
+        (
+            *("Filament", "limit under lasting load, °C", "bears it", "h above"),
+            *("limit for shape, °C", "keeps it", "h above"),
+        ),
         [
             (
                 row["grade"],
                 limit(row["sustained_limit_degc"]),
                 row["sustained"],
+                hours(row["sustained_hours_above"]),
                 limit(row["shape_only_limit_degc"]),
                 row["shape_only"],
+                hours(row["shape_only_hours_above"]),
             )
             for row in rows
         ],
         title="Softening only; whether strength is enough at that temperature is another check",
-        numeric=(1, 3),
+        numeric=(1, 3, 4, 6),
     )
-    click.echo("marginal: the limit lies between design value and upper bound")
+    click.echo("marginal: the limit lies between design value and upper bound; h above: design day")
     click.echo()
 
 

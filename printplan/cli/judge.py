@@ -51,6 +51,8 @@ def command(
     job = read_job(job_file)
     if picture is not None and only is None:
         raise InputError("--picture draws one part: name it with --part")
+    if picture is not None and picture.suffix.lower() not in (".png", ".svg"):
+        raise InputError(f"{picture}: expected a name ending in .png or .svg")
     if only is not None:
         kept = [p for p in job.parts if p.name == only]
         if not kept:
@@ -167,8 +169,4 @@ def _draw(part: PartPlan, target: Path) -> None:
     from printplan.sheet.temperature_chart import map_picture
 
     kind = target.suffix.lower().lstrip(".")
-    if kind not in ("png", "svg"):
-        from printplan.errors import InputError
-
-        raise InputError(f"{target}: expected a name ending in .png or .svg")
     write_files(target.parent, {target.name: map_picture(part, kind)})

@@ -12,7 +12,16 @@ from printplan.cli.output import json_option, print_json, print_table, warn
 from printplan.filament.demand import Direction, Duration
 
 if TYPE_CHECKING:
-    from printplan.filament import Filament, FilamentTable, Remark, Retention, SofteningLimit, Value
+    from printplan.filament import (
+        Evidence,
+        Filament,
+        FilamentTable,
+        Remark,
+        Retention,
+        SofteningLimit,
+        Source,
+        Value,
+    )
 
 __all__ = ["command"]
 
@@ -21,6 +30,11 @@ extra_option = click.option(
     multiple=True,
     type=click.Path(path_type=Path),
     help="A grade file of your own; may be given more than once.",
+)
+
+
+state_option = click.option(
+    "--state", type=click.Choice(["dry", "conditioned"]), help="Moisture of a nylon."
 )
 
 
@@ -50,13 +64,13 @@ def command(ctx: click.Context, extra: tuple[Path, ...], as_json: bool) -> None:
 def show(table: FilamentTable, grade: str, as_json: bool) -> None:
     """Show every value of GRADE with unit, range, condition and origin."""
     filament = table.get(grade)
-    cited = _cited(filament)
+    sources = _sources(table, filament)
     if as_json:
-        sources = {key: table.sources[key] for key in cited if key in table.sources}
         print_json({**filament.to_dict(), "sources": sources})
         return
-    click.echo(f"{filament.name} ({filament.grade}), {filament.polymer_class}")
-    click.echo(filament.summary + "\n")
+    click.echo(f"{filament.name} ({filament.grade}{_own(filament)}), {filament.polymer_class}")
+    click.echo(filament.summary)
+    _print_handling(filament)
     _print_values("Design values", filament.values)
     _print_curves(filament.retentions)
     if filament.alternatives:
@@ -65,10 +79,9 @@ def show(table: FilamentTable, grade: str, as_json: bool) -> None:
         click.echo(f"{remark.text} [{remark.label}: {', '.join(remark.citations)}]")
     if filament.remarks:
         click.echo()
-    texts = [(key, table.sources[key]) for key in cited if key in table.sources]
     print_table(
         ("source", "what", "read"),
-        [(key, source.text, source.read) for key, source in texts],
+        [(key, source.text, source.read) for key, source in sources.items()],
         title="Sources",
     )
 
@@ -92,7 +105,8 @@ def show(table: FilamentTable, grade: str, as_json: bool) -> None:
     help="How long or how often the load acts.",
 )
 @click.option("--cycles", type=float, help="Number of loads, for --duration repeated.")
-@click.option("--state", type=click.Choice(["dry", "conditioned"]), help="Moisture of a nylon.")
+@click.option("--hours", type=float, help="How long it stands, for --duration sustained.")
+@state_option
 @json_option
 @click.pass_obj
 def strength(
@@ -102,33 +116,36 @@ def strength(
     direction: Direction | None,
     duration: Duration,
     cycles: float | None,
+    hours: float | None,
     state: str | None,
     as_json: bool,
 ) -> None:
     """Work out the strength of GRADE for one kind of load, factor by factor."""
+    from printplan.filament import evidence_of
     from printplan.quantities import parse_quantity
 
+    if hours is not None and duration != "sustained":
+        raise click.UsageError("--hours goes with --duration sustained")
     if (duration == "repeated") != (cycles is not None):
         raise click.UsageError("--cycles goes with --duration repeated, and is needed there")
     filament = table.get(grade)
     asked = [direction] if direction else list(get_args(Direction))
+    degc = parse_quantity(temperature, "degC", "--at")
+    load = {"duration": duration, "cycles": cycles or 1.0, "state": state, "hours": hours}
     found = [
-        filament.strength(
-            one,
-            parse_quantity(temperature, "degC", "--at"),
-            duration=duration,
-            cycles=cycles or 1.0,
-            bound=bound,
-            state=state,
-        )
+        filament.strength(one, degc, bound=bound, **load)  # type: ignore[arg-type]
         for one in asked
         for bound in ("lower", "typical")
     ]
+    evidence = {
+        one: evidence_of(filament, one, degc, **load)  # type: ignore[arg-type]
+        for one in asked
+    }
     limit = filament.softening_limit(
         "sustained" if duration == "sustained" else "short", state=state
     )
     if as_json:
-        print_json({"strengths": found, "softening_limit": limit})
+        print_json({"strengths": found, "evidence": evidence, "softening_limit": limit})
         return
     rows = [
         (
@@ -146,7 +163,79 @@ def strength(
         title += f", {found[0].state}"
     print_table(columns, rows, title=title, numeric=(2, 4))
     _print_limit(limit)
+    _print_evidence(evidence)
     for note in dict.fromkeys(note for s in found for note in s.notes):
+        warn(note)
+
+
+@command.command(
+    "creep", epilog='Example: printplan materials creep pc --hours 1000 --at "40 degC"'
+)
+@click.argument("grade")
+@click.option("--hours", type=float, default=1000.0, show_default=True, help="Time under load.")
+@click.option("--at", "temperature", default="23 degC", show_default=True, help="Temperature.")
+@state_option
+@json_option
+@click.pass_obj
+def creep(
+    table: FilamentTable,
+    grade: str,
+    hours: float,
+    temperature: str,
+    state: str | None,
+    as_json: bool,
+) -> None:
+    """Show how far GRADE gives way under a load that stays."""
+    from printplan.quantities import parse_quantity
+
+    filament = table.get(grade)
+    degc = parse_quantity(temperature, "degC", "--at")
+    lower, typical = (
+        filament.creep_modulus(hours, degc, bound=bound, state=state)
+        for bound in ("lower", "typical")
+    )
+    if as_json:
+        print_json({"lower": lower, "typical": typical})
+        return
+    click.echo(
+        f"{filament.name} after {hours:g} h at {degc:g} °C: creep modulus "
+        f"{lower.modulus_mpa:.0f} to {typical.modulus_mpa:.0f} MPa (lower bound to typical), "
+        f"deflection × {typical.deflection_growth:.1f} to {lower.deflection_growth:.1f}"
+    )
+    click.echo(f"[{typical.label}: {typical.source}]")
+    for note in typical.notes:
+        warn(note)
+
+
+@command.command("clamp", epilog='Example: printplan materials clamp asa --at "55 degC"')
+@click.argument("grade")
+@click.option("--at", "temperature", required=True, help="Temperature of the part on the hot day.")
+@click.option("--hours", type=float, help="Time at that temperature. Default: 300 h.")
+@state_option
+@json_option
+@click.pass_obj
+def clamp(
+    table: FilamentTable,
+    grade: str,
+    temperature: str,
+    hours: float | None,
+    state: str | None,
+    as_json: bool,
+) -> None:
+    """Say what a bolt through GRADE keeps of its preload when hot, and what helps."""
+    from printplan.filament import clamp_advice
+    from printplan.quantities import parse_quantity
+
+    degc = parse_quantity(temperature, "degC", "--at")
+    advice = clamp_advice(table.get(grade), degc, hours=hours, state=state)
+    if as_json:
+        print_json(advice)
+        return
+    click.echo(advice.rule)
+    for remedy in advice.remedies:
+        click.echo(f"- {remedy}")
+    click.echo(f"Origin: {advice.source}")
+    for note in advice.notes:
         warn(note)
 
 
@@ -155,6 +244,39 @@ def _print_limit(limit: SofteningLimit) -> None:
         click.echo(f"Softening limit: {limit.governing}")
     else:
         click.echo(f"Softening limit: {limit.limit_degc:.0f} °C ({limit.governing})")
+
+
+def _print_evidence(evidence: dict[Direction, Evidence]) -> None:
+    """Print the width of each strength, then each weak point once with what it touches."""
+    for direction, found in evidence.items():
+        click.echo(f"{direction}: {found.text}")
+    points: dict[str, list[str]] = {}
+    for direction, found in evidence.items():
+        for point in found.weak_points:
+            points.setdefault(point, []).append(direction)
+    for point, touched in points.items():
+        every = len(touched) == len(evidence)
+        click.echo(f"weak: {point}" + ("" if every else f" [{', '.join(touched)}]"))
+
+
+def _print_handling(filament: Filament) -> None:
+    from printplan.filament import outdoor
+
+    for line in filament.needs.advice():
+        click.echo(f"- {line}")
+    weather = outdoor(filament, True, "unknown")
+    for line in (f"outdoors: {weather.text}", *weather.notes):
+        click.echo(f"- {line}")
+    click.echo()
+
+
+def _own(filament: Filament) -> str:
+    """Mark a grade that comes from a file of the user."""
+    if not filament.own:
+        return ""
+    if filament.based_on == filament.grade:
+        return ", own values over the shipped ones"
+    return ", own" + (f", based on {filament.based_on}" if filament.based_on else "")
 
 
 def _print_overview(table: FilamentTable, as_json: bool) -> None:
@@ -187,7 +309,7 @@ def _overview_row(row: dict[Any, Any]) -> tuple[str, ...]:
     if row["drying"] == "needed":
         needs.append("drying")
     return (
-        row["grade"],
+        row["grade"] + (" (own)" if row["own"] else ""),
         row["polymer_class"],
         f"{row['density_g_cm3']:.2f}",
         f"{row['strength_xy_lower_mpa']:.0f} to {row['strength_xy_mpa']:.0f}",
@@ -212,7 +334,7 @@ def _print_values(title: str, values: Sequence[Value]) -> None:
             _range(value),
             value.unit,
             value.condition,
-            f"{value.label}: {', '.join(value.citations)}",
+            _origin(value),
         )
         for value in values
     ]
@@ -226,6 +348,8 @@ def _where(value: Value) -> list[str]:
         words.append(f"at {value.temperature_degc:g} °C")
     if value.cycles is not None:
         words.append(f"after {value.cycles:.0e}")
+    if value.hours is not None:
+        words.append(f"after {value.hours:g} h")
     return words
 
 
@@ -247,7 +371,7 @@ def _print_curves(curves: Sequence[Retention]) -> None:
                 " ".join(word for word in (curve.quantity, curve.direction, curve.state) if word),
                 "  ".join(f"{t:g} °C {f:.2f}" for t, f in points),
                 f"± {curve.width:g}",
-                f"{curve.label}: {', '.join(curve.citations)}",
+                _origin(curve),
             )
         )
     print_table(
@@ -257,8 +381,14 @@ def _print_curves(curves: Sequence[Retention]) -> None:
     )
 
 
-def _cited(filament: Filament) -> list[str]:
-    """Every citation key of the grade, once, sorted."""
+def _origin(entry: Value | Retention) -> str:
+    mark = "own, " if entry.own else ""
+    return f"{mark}{entry.label}: {', '.join(entry.citations)}"
+
+
+def _sources(table: FilamentTable, filament: Filament) -> dict[str, Source]:
+    """Every source that the grade cites, sorted by key; the user's own ones too."""
+    known = {**table.sources, **{source.id: source for source in filament.own_sources}}
     entries: list[Value | Retention | Remark] = [*filament.values, *filament.retentions]
     entries += [*filament.alternatives, *filament.remarks]
-    return sorted({key for entry in entries for key in entry.citations})
+    return {key: known[key] for key in sorted({k for entry in entries for k in entry.citations})}

@@ -69,7 +69,7 @@ def command(
     density_g_cm3 = _density_g_cm3(filament)
     parts: list[MeasuredPart] = []
     errors: list[MeshFileError] = []
-    with progress(enabled=not as_json) as report:
+    with progress(enabled=not as_json, lines=False) as report:
         for number, path in enumerate(files):
 
             def tell(fraction: float, text: str, done: int = number) -> None:

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 
 __all__ = [
     "as_plain",
+    "check_folder",
     "json_option",
     "print_json",
     "print_table",
@@ -106,6 +107,27 @@ def warn(text: str) -> None:
     click.echo(f"warning: {text}", err=True)
 
 
+def check_folder(folder: Path) -> None:
+    """See that files can be written to `folder`, there or not yet, before long work is done.
+
+    Raises
+    ------
+    InputError
+        If the place can't be written to.
+    """
+    place = folder
+    while not place.exists() and place != place.parent:
+        place = place.parent
+    probe = place / f".{os.getpid()}.part"
+    try:
+        probe.write_bytes(b"")
+        probe.unlink()
+    except OSError as error:
+        raise InputError(
+            f"{folder}: can't be written to ({error.strerror}); name another place"
+        ) from error
+
+
 def write_files(folder: Path, contents: dict[str, bytes]) -> None:
     """Write files into `folder`, each whole or not at all: temporary files first, then renames.
 
@@ -137,16 +159,17 @@ def write_text(path: Path, text: str) -> None:
 
 
 @contextmanager
-def progress(enabled: bool = True) -> Iterator[Report]:
+def progress(enabled: bool = True, *, lines: bool = True) -> Iterator[Report]:
     """Show progress on standard error while the block runs.
 
     The block gets a function ``report(fraction, text)``. In a terminal a bar is drawn; elsewhere
-    each new text is one line, so that logs stay readable.
+    each new text is one line, so that logs stay readable, or nothing where `lines` is False (short
+    work).
     """
     from rich.console import Console
 
     console = Console(stderr=True)
-    if not enabled:
+    if not enabled or not (lines or console.is_terminal):
         yield lambda fraction, text: None
         return
     if not console.is_terminal:

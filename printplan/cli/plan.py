@@ -10,6 +10,7 @@ import click
 
 from printplan.cli.output import (
     as_plain,
+    check_folder,
     json_option,
     print_json,
     print_table,
@@ -46,12 +47,12 @@ def command(job_file: Path, out: Path | None, strict: bool, as_json: bool) -> in
     from printplan.planning import plan_job
     from printplan.sheet import sheet_html
 
+    job = read_job(job_file)
+    folder = out or job.file.parent / "plan"
+    check_folder(folder)
     with progress() as report:
-        report(0.0, "reading the job file")
-        job = read_job(job_file)
         plan = plan_job(job, lambda share, text: report(0.9 * share, text))
         report(0.9, "drawing the job sheet")
-        folder = out or job.file.parent / "plan"
         document = json.dumps(as_plain(plan), indent=1, ensure_ascii=False, allow_nan=False)
         csv = plan.to_frame().to_csv(index=False, lineterminator="\n")
         sheet = sheet_html(plan, lambda share, text: report(0.9 + 0.1 * share, text))

@@ -85,6 +85,8 @@ class FaceBalance:
         Share of it that was taken in.
     wind_m_s : float
         Air speed at the face. [m/s]
+    gain_w_m2 : float
+        Heat that reaches the face from within, besides sunlight. [W/m²]
     """
 
     surface_degc: float
@@ -95,6 +97,7 @@ class FaceBalance:
     irradiance_w_m2: float
     absorptance: float
     wind_m_s: float
+    gain_w_m2: float = 0.0
 
     @property
     def rise_k(self) -> float:
@@ -153,7 +156,11 @@ def heat_loss(face: Face, around: Around, surface_degc: float) -> tuple[float, f
 
 
 def steady_temperature(
-    face: Face, around: Around, irradiance_w_m2: float, absorptance: float
+    face: Face,
+    around: Around,
+    irradiance_w_m2: float,
+    absorptance: float,
+    gain_w_m2: float = 0.0,
 ) -> FaceBalance:
     """Temperature at which the face loses what it takes in, found by bisection.
 
@@ -167,6 +174,8 @@ def steady_temperature(
         Sunlight on the face, its back included. [W/m²]
     absorptance : float
         Share taken in, 0 to 1.
+    gain_w_m2 : float
+        Heat from within, such as a motor's loss per area of its case. [W/m²]
 
     Returns
     -------
@@ -181,7 +190,7 @@ def steady_temperature(
     Sources
     -------
     [source: EnergyPlus Engineering Reference, "Outside Surface Heat Balance"]: absorbed sunlight,
-    net long-wave exchange and convection add up to nothing.
+    net long-wave exchange, convection and conduction from behind add up to nothing.
 
     Notes
     -----
@@ -189,15 +198,16 @@ def steady_temperature(
     turns turbulent it rises by a jump; a balance that falls into the jump ends at its edge.
     """
     absorbed = absorptance * irradiance_w_m2
+    taken_in = absorbed + gain_w_m2
     low = min(around.air_degc, around.sky_degc, around.ground_degc)
     high = around.air_degc + _HIGHEST_RISE_K
-    if sum(heat_loss(face, around, high)) < absorbed:
+    if sum(heat_loss(face, around, high)) < taken_in:
         raise OutOfRangeError(
             "temperature of the face", high, f"less than {_HIGHEST_RISE_K:.0f} K above the air"
         )
     while high - low > 1e-7:
         middle = 0.5 * (low + high)
-        if sum(heat_loss(face, around, middle)) < absorbed:
+        if sum(heat_loss(face, around, middle)) < taken_in:
             low = middle
         else:
             high = middle
@@ -211,4 +221,5 @@ def steady_temperature(
         irradiance_w_m2=irradiance_w_m2,
         absorptance=absorptance,
         wind_m_s=around.wind_m_s,
+        gain_w_m2=gain_w_m2,
     )

@@ -96,7 +96,7 @@ def bulk_rise_k(
     -------
     [memory: any text on heat]; heat capacities [memory]
     """
-    check_between("energy", energy_j, 0.0, math.inf, "J")
+    check_between("energy", energy_j, 0.0, 1e9, "J")
     check_positive("mass of the brake", disc_mass_g)
     check_positive("heat capacity", heat_capacity_j_kgk)
     return energy_j / (disc_mass_g * 1e-3 * heat_capacity_j_kgk)
@@ -141,7 +141,7 @@ def flash_rise_k(
     derived from the half space under a changing flux; the same class of result as [source: Newcomb
     1960, J. Mech. Eng. Sci. 2, abstract seen only]
     """
-    check_between("energy", energy_j, 0.0, math.inf, "J")
+    check_between("energy", energy_j, 0.0, 1e9, "J")
     for name, value in (
         ("duration of the stop", stop_s),
         ("swept area", swept_area_mm2),

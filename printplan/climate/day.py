@@ -15,9 +15,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from printplan.climate.balance import heat_loss
+from printplan.climate.exposure import Bound, Exposure, Situation, site_of, situation_of
 from printplan.climate.places import Surroundings
 from printplan.climate.sun import haurwitz_w_m2, solar_altitude_deg
-from printplan.climate.temperature import Bound, Exposure, Situation, situation_of
 from printplan.errors import OutOfRangeError
 
 if TYPE_CHECKING:
@@ -38,6 +38,8 @@ _BELOW_HIGHEST = (
 
 #: The part takes on the day's rhythm within this many days. [d]
 _DAYS_BEFORE = 2
+#: Neighbours are looked at this often, straight lines between. [h]
+_NEIGHBOUR_STEP_H = 0.5
 #: Longest step of the integration. [s]
 _LONGEST_STEP_S = 60.0
 
@@ -229,7 +231,7 @@ def day_curve(
     surroundings : Surroundings
         The day.
     exposure : Exposure
-        Where the part sits; a neighbour counts as hot all day.
+        Where the part sits; motor and brake are taken as at work all day.
     bound : {"design", "upper"}
         Light wind and stated colour, or still air and aged colour.
     step_s : float
@@ -262,19 +264,26 @@ def day_curve(
     def air_at(hour: float) -> float:
         return air_at_degc(surroundings.air_degc, surroundings.daily_range_k, hour)
 
-    def situation_at(hour: float) -> Situation:
-        return situation_of(
-            surroundings,
-            exposure,
-            bound,
-            air_degc=air_at(hour),
-            irradiance_w_m2=sun_at(hour),
-        )
+    def course_of(case: Exposure) -> NDArray[np.float64]:
+        def situation_at(hour: float) -> Situation:
+            air, sun = air_at(hour), sun_at(hour)
+            return situation_of(surroundings, case, bound, air_degc=air, irradiance_w_m2=sun)
 
-    part = part_course_degc(situation_at, exposure.wall_mm, step_s)
+        course = part_course_degc(situation_at, case.wall_mm, step_s)
+        hours = np.linspace(0.0, 24.0, len(course))
+        coarse = np.arange(0.0, 24.01, _NEIGHBOUR_STEP_H)
+        for neighbour in case.touching:
+            hot = []
+            for hour in coarse:
+                air, sun = air_at(hour), sun_at(hour)
+                site = site_of(surroundings, case, bound, air_degc=air, irradiance_w_m2=sun)
+                hot.append(neighbour.at(site))
+            course = np.maximum(course, np.interp(hours, coarse, hot))
+        return course
+
+    part = np.max([course_of(case) for case in exposure.cases], axis=0)
     notes = []
-    if exposure.neighbour_degc is not None:
-        part = np.maximum(part, exposure.neighbour_degc)
+    if exposure.touching:
         notes.append("the neighbour is taken as hot all day")
     if scale > 1.25:
         notes.append(

@@ -197,9 +197,7 @@ def tooth_temperature(
         housing_k_w = resistance / (area * 1e-6)
     heat_w = power_w * friction * loss
     mesh = width_mm * teeth * (speed_mm_s * 1e-3 * module_mm) ** 0.75
-    flank_k, root_k = (
-        heat_w * (k / mesh + housing_k_w) * duty**0.64 for k in _COEFFICIENTS[mate]
-    )
+    flank_k, root_k = (heat_w * (k / mesh + housing_k_w) * duty**0.64 for k in _COEFFICIENTS[mate])
     return ToothTemperature(
         surroundings_degc=surroundings_degc,
         flank_degc=surroundings_degc + flank_k,

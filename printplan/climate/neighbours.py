@@ -5,7 +5,8 @@ from __future__ import annotations
 import math
 
 from printplan.climate.balance import Around, Face, steady_temperature
-from printplan.errors import OutOfRangeError, UnknownNameError
+from printplan.climate.places import check_between, check_positive
+from printplan.errors import UnknownNameError
 
 __all__ = ["MOTOR_CASES_DEGC", "bar_end_share", "loaded_case_degc", "motor_case_degc"]
 
@@ -64,18 +65,18 @@ def loaded_case_degc(
     Raises
     ------
     OutOfRangeError
-        If the loss is negative, a length is not positive, or the case gets hotter than the
-        formulas cover.
+        If the air can't be so warm or cold, loss or wind is negative, a length is not positive, or
+        the case gets hotter than the formulas cover.
 
     Sources
     -------
     Ta + P / (h A) with convection and radiation as in the balance.
     """
-    if not loss_w >= 0.0:
-        raise OutOfRangeError("power loss", loss_w, "0 W or more")
-    for name, value in (("side of the case", side_mm), ("area of the case", area_mm2)):
-        if not value > 0.0:
-            raise OutOfRangeError(name, value, "more than 0")
+    check_between("air temperature", air_degc, -60.0, 150.0, "°C")
+    check_between("power loss", loss_w, 0.0, 1e5, "W")
+    check_between("wind", wind_m_s, 0.0, 60.0, "m/s")
+    check_positive("side of the case", side_mm)
+    check_positive("area of the case", area_mm2)
     around = Around(air_degc=air_degc, sky_degc=air_degc, ground_degc=air_degc, wind_m_s=wind_m_s)
     face = Face(side_mm=side_mm, tilt_deg=90.0)
     return steady_temperature(face, around, loss_w / (area_mm2 * 1e-6), 1.0).surface_degc
@@ -113,14 +114,10 @@ def bar_end_share(
     -------
     [memory: fin with adiabatic end, any text on heat transfer]
     """
-    if not length_mm >= 0.0:
-        raise OutOfRangeError("length of the bar", length_mm, "0 mm or more")
-    for name, value in (
-        ("diameter of the bar", diameter_mm),
-        ("conductivity of the bar", conductivity_w_mk),
-        ("heat transfer coefficient", coefficient_w_m2k),
-    ):
-        if not value > 0.0:
-            raise OutOfRangeError(name, value, "more than 0")
+    check_between("length of the bar", length_mm, 0.0, 10_000.0, "mm")
+    check_positive("diameter of the bar", diameter_mm)
+    check_positive("conductivity of the bar", conductivity_w_mk)
+    check_positive("heat transfer coefficient", coefficient_w_m2k)
     m_per_m = math.sqrt(4.0 * coefficient_w_m2k / (conductivity_w_mk * diameter_mm / 1000.0))
-    return 1.0 / math.cosh(m_per_m * length_mm / 1000.0)
+    # Beyond 700 the hyperbolic cosine overflows; the share has long been nothing.
+    return 1.0 / math.cosh(min(700.0, m_per_m * length_mm / 1000.0))

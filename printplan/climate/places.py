@@ -14,6 +14,7 @@ __all__ = [
     "Place",
     "Surroundings",
     "check_between",
+    "check_positive",
     "n_year_maximum_degc",
     "surroundings_of",
 ]
@@ -37,6 +38,12 @@ def check_between(name: str, value: float, low: float, high: float, unit: str) -
     """Raise OutOfRangeError unless `value` lies within [low, high]; not-a-number never does."""
     if not low <= value <= high:
         raise OutOfRangeError(name, value, f"{low:g} to {high:g} {unit}".rstrip())
+
+
+def check_positive(name: str, value: float) -> None:
+    """Raise OutOfRangeError unless `value` is more than 0 and finite."""
+    if not 0.0 < value < math.inf:
+        raise OutOfRangeError(name, value, "more than 0")
 
 
 @dataclass(frozen=True, kw_only=True)

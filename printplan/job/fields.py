@@ -13,7 +13,9 @@ from printplan.quantities import DIMENSIONS, parse_money, parse_quantity
 __all__ = [
     "Amperes",
     "Angle",
+    "Area",
     "Count",
+    "Duration",
     "Fraction",
     "Irradiance",
     "JobModel",
@@ -113,6 +115,8 @@ def _money_schema(per: str | None) -> WithJsonSchema:
 
 Length = Annotated[float, _reader("mm", above=0, most=1e10), _schema("mm")]
 SignedLength = Annotated[float, _reader("mm", least=-1e6, most=1e6), _schema("mm")]
+Area = Annotated[float, _reader("mm**2", above=0, most=1e9), _schema("mm**2")]
+Duration = Annotated[float, _reader("s", above=0, most=1e7), _schema("s")]
 Speed = Annotated[float, _reader("mm/s", above=0, most=1e5), _schema("mm/s")]
 Mass = Annotated[float, _reader("g", least=0, most=1e7), _schema("g")]
 SignedForce = Annotated[float, _reader("N", least=-1e6, most=1e6), _schema("N")]

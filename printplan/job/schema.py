@@ -15,7 +15,9 @@ from pydantic import Field, PrivateAttr, model_validator
 from printplan.job.fields import (
     Amperes,
     Angle,
+    Area,
     Count,
+    Duration,
     Fraction,
     Irradiance,
     JobModel,
@@ -46,11 +48,13 @@ __all__ = [
     "BeltTeeth",
     "BoltCircle",
     "Brake",
+    "BrakeHeat",
     "Climate",
     "Differential",
     "Exposure",
     "Gear",
     "HardwareItem",
+    "HotAxle",
     "Job",
     "Motor",
     "Part",
@@ -221,6 +225,25 @@ class RecipeChoice(JobModel):
     supports: Literal["none", "where needed"] | None = None
 
 
+class BrakeHeat(JobModel):
+    """A brake beside the part that holds the vehicle back on a long descent."""
+
+    slope: Slope
+    speed_mm_s: Speed = Field(alias="speed")
+    duration_s: Duration = Field(alias="duration")
+    disc_mass_g: Mass = Field(alias="disc_mass")
+    cooled_area_mm2: Area = Field(alias="cooled_area")
+    share: Fraction = 1.0
+
+
+class HotAxle(JobModel):
+    """A metal axle that leads the heat of motor or brake into the part's bore."""
+
+    from_: Literal["motor", "brake"] = Field(alias="from")
+    length_mm: Length = Field(alias="length")
+    diameter_mm: Length = Field(alias="diameter")
+
+
 class Exposure(JobModel):
     """What the part meets where it sits."""
 
@@ -233,6 +256,20 @@ class Exposure(JobModel):
     neighbour_degc: Temperature | None = Field(
         None, alias="neighbour", description="temperature of what the part is bolted to"
     )
+    motor_case: Literal["light", "hard", "uncooled"] | None = Field(
+        None, description="bolted to a motor that works so hard"
+    )
+    brake: BrakeHeat | None = None
+    hot_axle: HotAxle | None = None
+
+    @model_validator(mode="after")
+    def _heat_comes_from_somewhere(self) -> Self:
+        if self.hot_axle is not None:
+            source = self.motor_case if self.hot_axle.from_ == "motor" else self.brake
+            if source is None:
+                key = "motor_case" if self.hot_axle.from_ == "motor" else "brake"
+                raise ValueError(f"'hot_axle' from the {self.hot_axle.from_} needs {key!r} too")
+        return self
 
 
 class Gear(JobModel):

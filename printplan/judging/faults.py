@@ -36,6 +36,8 @@ def fault_findings(
     if danger == "may throw the rider":
         return tuple(checks), ()
     counted = tuple(c for c in checks if c.demand.asked is None)
+    if not counted:  # nothing but faults loads the part: then they are what it is judged by
+        return tuple(checks), ()
     broken = [c for c in checks if c.demand.asked is not None and not c.holds]
     if not broken:
         return counted, ()

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from printplan.elements.safety import required_safety_factor
 from printplan.filament.demand import Demand
 from printplan.job.schema import Part
+
+if TYPE_CHECKING:
+    from printplan.vehicle import VehicleLoads
 
 __all__ = ["DRIVE_ROLES", "RequiredSafety", "danger_of", "required_safety"]
 
@@ -62,15 +65,16 @@ def danger_of(part: Part) -> Danger:
     return "may throw the rider" if part.role in _THROWING_ROLES else "stops the vehicle"
 
 
-def required_safety(part: Part) -> RequiredSafety:
+def required_safety(part: Part, loads: VehicleLoads | None = None) -> RequiredSafety:
     """Return the safety factor asked of `part` at the lower bound of strength on the hot day.
 
     Pugsley's factor with material 'good' and analysis 'good': the lower bound of strength, taken at
     its direction, temperature and duration, stands in for the scatter of home printing (against
     typical strength the factor is some 1.5 times larger, the 2.4 and more that fair material asks).
     Load control 'good' in the drive, where the motor's current limit caps the torque, and 'fair'
-    elsewhere, where riders and roads do. Danger to people 'not serious' where the vehicle stops,
-    'very serious' where the rider may be thrown.
+    elsewhere and where a brake's torque passes the part, since riders, roads and grip set those.
+    Danger to people 'not serious' where the vehicle stops, 'very serious' where the rider may be
+    thrown.
 
     Sources
     -------
@@ -79,7 +83,7 @@ def required_safety(part: Part) -> RequiredSafety:
     """
     danger = danger_of(part)
     throws = danger == "may throw the rider"
-    driven = part.role in DRIVE_ROLES
+    driven = part.role in DRIVE_ROLES and not _braked(part, loads)
     pugsley = required_safety_factor(
         material="good",
         analysis="good",
@@ -98,3 +102,15 @@ def required_safety(part: Part) -> RequiredSafety:
     return RequiredSafety(
         factor=pugsley.factor, bearing=pugsley.second, danger=danger, reason=reason
     )
+
+
+def _braked(part: Part, loads: VehicleLoads | None) -> bool:
+    """Whether the torque of a brake passes the part."""
+    if loads is None:
+        return False
+    if part.role == "hub adapter":
+        driven = {c.axle for c in loads.cases if c.housing_torque_nmm > 0}
+        return part.carries_brake and any(
+            c.by_brake and c.wheel_torque_nmm > 0 and c.axle in driven for c in loads.cases
+        )
+    return any(c.by_brake and c.housing_torque_nmm > 0 for c in loads.cases)

@@ -6,6 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Literal
 
+from printplan.filament.evidence import weak_points
+from printplan.filament.outdoor import outdoor
 from printplan.judging.margins import Check
 
 if TYPE_CHECKING:
@@ -46,6 +48,8 @@ class Verdict:
         Every strength check, the tightest first.
     limit : SofteningLimit
         The temperature up to which the filament holds its shape under this kind of load.
+    weak_points : tuple of str
+        What the strength behind the tightest check rests on that nobody measured on prints.
     """
 
     grade: str
@@ -53,6 +57,7 @@ class Verdict:
     reasons: tuple[Reason, ...]
     checks: tuple[Check, ...]
     limit: SofteningLimit
+    weak_points: tuple[str, ...] = ()
 
     @property
     def tightest(self) -> Check | None:
@@ -81,6 +86,7 @@ class Verdict:
             "softening_rule": self.limit.governing,
             "least_safety": None if self.tightest is None else self.tightest.safety,
             "required_safety": None if self.tightest is None else self.tightest.required,
+            "weak_points": list(self.weak_points),
             "checks": [c.to_dict() for c in self.checks],
         }
 
@@ -93,6 +99,7 @@ def judge(
     findings: Sequence[Reason] = (),
     unmet_needs: Sequence[str] = (),
     outdoors: bool = True,
+    colour: str = "unknown",
     loads_missing: str | None = None,
     state: str | None = None,
 ) -> Verdict:
@@ -112,6 +119,8 @@ def judge(
         What the filament needs and no printer here has.
     outdoors : bool
         Whether the part sees sunlight, so that weathering counts.
+    colour : str
+        Colour of the part; black screens its inside from the light.
     loads_missing : str or None
         Why no strength check could be made, if so.
     state : str or None
@@ -140,7 +149,7 @@ def judge(
             Reason(topic="printer", effect="unsuitable", text=f"can't be printed here: {need}")
             for need in unmet_needs
         ),
-        *_weather(filament, outdoors=outdoors),
+        *_weather(filament, outdoors=outdoors, colour=colour),
     ]
     if loads_missing is not None:
         reasons.append(Reason(topic="data", effect="not judged", text=loads_missing))
@@ -151,6 +160,7 @@ def judge(
         reasons=tuple(reasons),
         checks=tuple(ordered),
         limit=limit,
+        weak_points=weak_points(ordered[0].strength) if ordered else (),
     )
 
 
@@ -234,16 +244,9 @@ def _lasting(check: Check) -> str:
     return " for hours" if check.demand.duration == "sustained" else ""
 
 
-def _weather(filament: Filament, *, outdoors: bool) -> list[Reason]:
-    if not outdoors:
+def _weather(filament: Filament, *, outdoors: bool, colour: str) -> list[Reason]:
+    verdict = outdoor(filament, outdoors, colour)
+    if not outdoors or verdict.suits == "good":
         return []
-    rating = filament.find("uv_resistance")
-    if rating is None or rating.typical >= 2:
-        return []
-    return [
-        Reason(
-            topic="weather",
-            effect="marginal",
-            text=f"{filament.name} embrittles in sunlight ({rating.source}); paint or cover it",
-        )
-    ]
+    effect: Suitability = "marginal" if verdict.suits == "avoid" else "suitable"
+    return [Reason(topic="weather", effect=effect, text=verdict.text)]

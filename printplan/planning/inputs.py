@@ -11,7 +11,14 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from printplan.climate import Exposure, Surroundings, surroundings_of
-from printplan.errors import InputError, JobFileError, OutOfRangeError, UnknownNameError
+from printplan.climate.contacts import BrakeDescent, MetalAxle, MotorCase, Neighbour
+from printplan.errors import (
+    InputError,
+    JobFileError,
+    MeshFileError,
+    OutOfRangeError,
+    UnknownNameError,
+)
 from printplan.judging.required import DRIVE_ROLES
 from printplan.process import Prices, Printer, Recipe, printer, recipe
 from printplan.vehicle import (
@@ -24,9 +31,11 @@ from printplan.vehicle import (
 
 if TYPE_CHECKING:
     from printplan.filament import FilamentTable
+    from printplan.job.schema import Exposure as PartExposure
     from printplan.job.schema import Job, Part, RecipeChoice
 
 __all__ = [
+    "blame",
     "check_grades",
     "exposure_of",
     "prices_of",
@@ -48,20 +57,19 @@ SOFT_WHEEL_N_MM = 60.0
 
 
 @contextmanager
-def _blame(job: Job, key: str, value: object) -> Iterator[None]:
+def blame(job: Job, key: str, value: object) -> Iterator[None]:
     """Turn a room's error about a name or a range into one that names the job file's key."""
     try:
         yield
     except UnknownNameError as error:
-        text = str(error).partition("; ")
-        raise JobFileError(
-            job.file, key, value, f"a known {error.kind}", text[2] or None
-        ) from error
+        hint = str(error).partition("; ")[2] or None
+        shown = error.name if value is None else value
+        raise JobFileError(job.file, key, shown, f"a known {error.kind}", hint) from error
     except OutOfRangeError as error:
         raise JobFileError(
             job.file, key, value, error.allowed, f"{error.name} is {error.value:.6g}"
         ) from error
-    except JobFileError:
+    except (JobFileError, MeshFileError):
         raise
     except InputError as error:
         raise JobFileError(job.file, key, value, "a value that fits", str(error)) from error
@@ -70,7 +78,7 @@ def _blame(job: Job, key: str, value: object) -> Iterator[None]:
 def surroundings_for(job: Job) -> Surroundings:
     """Return the worst summer day of the job's place, with what the job overrides."""
     climate = job.climate
-    with _blame(job, "climate.place", climate.place):
+    with blame(job, "climate.place", climate.place):
         base = surroundings_of(climate.place, climate.severity)
     own = {
         "air": climate.air_degc,
@@ -81,7 +89,7 @@ def surroundings_for(job: Job) -> Surroundings:
     named = ", ".join(key for key, value in own.items() if value is not None)
     if not named:
         return base
-    with _blame(job, "climate", None):
+    with blame(job, "climate", None):
         changed = surroundings_of(
             climate.place,
             climate.severity,
@@ -97,14 +105,44 @@ def exposure_of(job: Job, index: int) -> Exposure:
     """Return what part number `index` meets where it sits."""
     own = job.parts[index].exposure
     key = f"parts[{index}].exposure (part {job.parts[index].name!r})"
-    with _blame(job, key, None):
+    with blame(job, key, None):
         return Exposure(
             shelter=own.shelter,
             colour=own.colour,
             face_mm=own.face_mm,
             two_sided=own.two_sided,
             neighbour_degc=own.neighbour_degc,
+            neighbours=_neighbours(job, own),
         )
+
+
+def _neighbours(job: Job, own: PartExposure) -> tuple[Neighbour, ...]:
+    """Return what heats the part beside the sun: motor, brake, axle."""
+    bodies: dict[str, MotorCase | BrakeDescent] = {}
+    if own.motor_case is not None:
+        bodies["motor"] = MotorCase(duty=own.motor_case)
+    if own.brake is not None:
+        vehicle = vehicle_of(job)
+        if vehicle is None:
+            raise InputError("a brake's heat needs the vehicle's mass: add [vehicle]")
+        bodies["brake"] = BrakeDescent(
+            mass_g=vehicle.mass_g,
+            slope_percent=100 * own.brake.slope,
+            speed_mm_s=own.brake.speed_mm_s,
+            duration_s=own.brake.duration_s,
+            disc_mass_g=own.brake.disc_mass_g,
+            cooled_area_mm2=own.brake.cooled_area_mm2,
+            share=own.brake.share,
+        )
+    if own.hot_axle is None:
+        return tuple(bodies.values())
+    # The part touches the axle, not the body at its far end.
+    axle = MetalAxle(
+        hot_end=bodies.pop(own.hot_axle.from_),
+        length_mm=own.hot_axle.length_mm,
+        diameter_mm=own.hot_axle.diameter_mm,
+    )
+    return (*bodies.values(), axle)
 
 
 def check_grades(job: Job, table: FilamentTable) -> None:
@@ -118,7 +156,7 @@ def check_grades(job: Job, table: FilamentTable) -> None:
         for g in p.filaments or []
     ]
     for key, grade in named:
-        with _blame(job, key, grade):
+        with blame(job, key, grade):
             table.get(grade)
 
 
@@ -126,7 +164,7 @@ def printers_of(job: Job) -> tuple[Printer, ...]:
     """Return the job's printers: their class with what is different."""
     printers = []
     for index, own in enumerate(job.printers):
-        with _blame(job, f"printers[{index}].class", own.class_):
+        with blame(job, f"printers[{index}].class", own.class_):
             printers.append(
                 printer(
                     own.class_,
@@ -145,7 +183,7 @@ def recipes_of(job: Job, index: int) -> tuple[Recipe, ...]:
     """Return the recipes to try for part number `index`, the lightest first."""
     part: Part = job.parts[index]
     key = f"parts[{index}].recipe (part {part.name!r})"
-    with _blame(job, key, None):
+    with blame(job, key, None):
         if isinstance(part.recipe, str):
             ladder = DRIVE_LADDER if part.role in DRIVE_ROLES else LADDER
             return tuple(recipe(name) for name in ladder)
@@ -181,7 +219,7 @@ def vehicle_of(job: Job) -> DriveVehicle | None:
     own = job.vehicle
     if own is None:
         return None
-    with _blame(job, "vehicle", None):
+    with blame(job, "vehicle", None):
         return DriveVehicle(
             empty_mass_g=own.empty_mass_g,
             rider_mass_g=own.rider_mass_g,

@@ -14,6 +14,7 @@ from printplan.climate import part_temperature
 from printplan.errors import InputError, JobFileError
 from printplan.filament import load_table
 from printplan.judging import Verdict, check_demand, judge, required_safety
+from printplan.judging.clamping import clamp_findings
 from printplan.judging.demands import Context, PartDemands, part_demands
 from printplan.judging.faults import fault_findings
 from printplan.judging.temperature_map import temperature_map
@@ -84,6 +85,10 @@ class _PartWork:
     def part(self) -> Part:
         return self.ground.job.parts[self.index]
 
+    @property
+    def key(self) -> str:
+        return f"parts[{self.index}] (part {self.part.name!r})"
+
     def demands_of(self, recipe: Recipe) -> PartDemands:
         if recipe not in self.demands:
             context = Context(
@@ -95,7 +100,8 @@ class _PartWork:
                 vehicle=self.ground.vehicle,
                 recipe=recipe,
             )
-            self.demands[recipe] = part_demands(context)
+            with inputs.blame(self.ground.job, self.key, None):
+                self.demands[recipe] = part_demands(context)
         return self.demands[recipe]
 
     def stack_of(self, recipe: Recipe) -> LayerStack:
@@ -169,9 +175,10 @@ def _begin(
     ground: _Ground, index: int, temperature: PartTemperature, recipes: tuple[Recipe, ...]
 ) -> _PartWork:
     part = ground.job.parts[index]
-    found = measure(
-        ground.job.mesh_path(part), unit=part.unit, line_width_mm=recipes[0].line_width_mm
-    )
+    with inputs.blame(ground.job, f"parts[{index}].unit (part {part.name!r})", part.unit):
+        found = measure(
+            ground.job.mesh_path(part), unit=part.unit, line_width_mm=recipes[0].line_width_mm
+        )
     if len(found) != 1:
         raise JobFileError(
             ground.job.file,
@@ -189,8 +196,9 @@ def _begin(
             "a closed mesh, to be cut into layers",
             "; ".join(measured.warnings) or "it has open edges",
         )
-    rotation = rotation_to_up(part.up)
-    standing = stand(measured.solid, part.up)
+    with inputs.blame(ground.job, f"parts[{index}].up (part {part.name!r})", part.up):
+        rotation = rotation_to_up(part.up)
+        standing = stand(measured.solid, part.up)
     offset_mm = standing.vertices_mm[0] - rotation @ measured.solid.vertices_mm[0]
     return _PartWork(
         ground=ground,
@@ -200,7 +208,7 @@ def _begin(
         rotation=rotation,
         offset_mm=offset_mm,
         temperature=temperature,
-        required=required_safety(part),
+        required=required_safety(part, ground.loads),
         recipes=recipes,
     )
 
@@ -325,9 +333,14 @@ def _judge_recipe(
         filament,
         work.temperature,
         counted,
-        findings=(*wall_reasons(work.measured, loaded=bool(demands.demands)), *faults),
+        findings=(
+            *wall_reasons(work.measured, loaded=bool(demands.demands)),
+            *faults,
+            *clamp_findings(work.part, filament, work.temperature, state),
+        ),
         unmet_needs=unmet,
         outdoors=work.part.exposure.shelter in ("sun", "shade"),
+        colour=work.part.exposure.colour,
         loads_missing=missing,
         state=state,
     )

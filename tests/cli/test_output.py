@@ -81,7 +81,6 @@ class Told:
             {"mass_g": 1.5, "inner": {"place": str(Path("a") / "b"), "size_mm": [[1, 0], [0, 1]]}},
         ),
     ],
-    ids=repr,
 )
 def test_as_plain(value, expected):
     plain = as_plain(value)

@@ -98,7 +98,7 @@ def test_text_for_people(capsys, job, planned, quick):
         assert f"Mind: {warning}" in out
     assert "prove every part" in out
     assert f"Written: {job.parent / 'plan' / 'sheet.html'}" in out
-    assert "reading the job file" in err
+    assert "drawing the job sheet" in err
     assert names(job.parent / "plan") == FILES
 
 
@@ -208,6 +208,8 @@ def test_a_slip_in_the_job_is_one_line(capsys, tmp_path, write_small_job, flag, 
     line = complaint(err)
     assert line.startswith(f"printplan: {file}: ")
     assert told in line
+    # What the file itself shows is told before anything begins.
+    assert ("[" in err.partition("printplan")[0]) == ("ASSA" in told)
     assert not (tmp_path / "plan").exists()
 
 
@@ -230,7 +232,6 @@ def test_progress_is_a_line_for_each_step(capsys, job, quick, planned, monkeypat
     monkeypatch.setattr("printplan.planning.plan_job", plan)
     _, _, err = run(capsys, job)
     assert err.splitlines() == [
-        "[  0 %] reading the job file",
         "[  0 %] one",
         "[ 45 %] two",
         "[ 90 %] three",

@@ -17,7 +17,7 @@ from printplan.climate import (
 )
 from printplan.climate.balance import Around, Face, steady_temperature
 from printplan.climate.day import DayCurve, part_course_degc
-from printplan.climate.temperature import Situation
+from printplan.climate.exposure import Situation
 from printplan.errors import OutOfRangeError
 
 HOT = Surroundings(air_degc=40.0, dew_point_degc=10.0, irradiance_w_m2=1000.0)

@@ -9,10 +9,19 @@ import sys
 
 import pytest
 
-from printplan.climate import cabin_degc, loaded_case_degc, motor_case_degc, n_year_maximum_degc
+from printplan.climate import (
+    Exposure,
+    cabin_degc,
+    cabin_rise_k,
+    loaded_case_degc,
+    motor_case_degc,
+    n_year_maximum_degc,
+    surroundings_of,
+)
 from printplan.climate.air import air_properties, dew_point_degc
 from printplan.climate.balance import Around, Face, heat_loss, steady_temperature
 from printplan.climate.convection import face_coefficient, mixed_coefficient, natural_coefficient
+from printplan.climate.exposure import situation_of
 from printplan.climate.neighbours import bar_end_share
 from printplan.climate.sky import sky_emittance, sky_temperature_degc
 from printplan.climate.sun import solar_altitude_deg, two_parameter_clear_sky
@@ -118,6 +127,54 @@ def test_cabin_starts_where_it_is_told_and_ends_at_the_rise() -> None:
         cabin_degc(30.0, -1.0)
     with pytest.raises(OutOfRangeError, match="time constant"):
         cabin_degc(30.0, 1.0, time_constant_min=0.0)
+
+
+@pytest.mark.parametrize("bad", [math.nan, -300.0, math.inf])
+def test_temperatures_that_cannot_be_are_refused_at_every_front(bad: float) -> None:
+    """Below absolute zero, infinite or no number at all: an error, never a number."""
+    for call in (
+        lambda: cabin_degc(bad, 10.0),
+        lambda: cabin_degc(30.0, 10.0, start_degc=bad),
+        lambda: cabin_degc(30.0, 10.0, rise_k=bad),
+        lambda: cabin_degc(30.0, bad),
+        lambda: loaded_case_degc(bad, 1.0, 100.0, 6e4),
+        lambda: loaded_case_degc(30.0, 1.0, 100.0, 6e4, wind_m_s=bad),
+        lambda: bar_end_share(bad, 10.0, 50.0),
+        lambda: bar_end_share(10.0, 10.0, bad if bad < 0 else math.nan),
+        lambda: dew_point_degc(bad, 0.5),
+        lambda: sky_emittance(bad),
+        lambda: cabin_rise_k(cloud_tenths=bad),
+    ):
+        with pytest.raises(OutOfRangeError) as caught:
+            call()
+        assert "\n" not in str(caught.value)
+
+
+def test_long_bars_pass_nothing() -> None:
+    assert bar_end_share(5000.0, 0.5, 0.1) < 1e-300
+
+
+def test_bounds_have_two_names() -> None:
+    around = surroundings_of("warm")
+    with pytest.raises(UnknownNameError, match="bound 'desing' is not known; did you mean"):
+        situation_of(around, Exposure(), "desing")  # type: ignore[arg-type]
+
+
+def test_cabin_variants() -> None:
+    """[source: Dadour et al. 2011; Levinson et al. 2011; Grundstein et al. 2009, abstracts]."""
+    assert cabin_rise_k() == 40.0
+    assert cabin_rise_k(white_shell=True) == 35.0
+    assert cabin_rise_k(windows_ajar=True) == 37.0
+    assert cabin_rise_k(cloud_tenths=10.0) == 30.0
+    assert cabin_rise_k(white_shell=True, windows_ajar=True, cloud_tenths=5.0) == 27.0
+
+
+def test_heat_from_within_counts_like_sunlight() -> None:
+    around = Around(air_degc=30.0, sky_degc=20.0, ground_degc=30.0, wind_m_s=1.0)
+    lit = steady_temperature(Face(), around, 500.0, 0.8)
+    heated = steady_temperature(Face(), around, 250.0, 0.8, gain_w_m2=200.0)
+    assert heated.surface_degc == pytest.approx(lit.surface_degc, abs=1e-6)
+    assert (heated.absorbed_w_m2, heated.gain_w_m2) == (200.0, 200.0)
 
 
 def test_ranges_of_the_small_formulas() -> None:

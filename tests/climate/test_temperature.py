@@ -19,8 +19,8 @@ from printplan.climate import (
     part_temperature,
     surroundings_of,
 )
+from printplan.climate.exposure import situation_of
 from printplan.climate.sun import worst_face_irradiance_w_m2
-from printplan.climate.temperature import situation_of
 from printplan.errors import InputError, OutOfRangeError, UnknownNameError
 
 HOT = Surroundings(air_degc=40.0, dew_point_degc=10.0, irradiance_w_m2=1000.0)

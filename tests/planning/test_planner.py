@@ -301,7 +301,7 @@ def test_values_that_a_grade_lacks_leave_it_unjudged(planned, monkeypatch):
     )
     monkeypatch.setattr(
         "printplan.planning.planner.load_table",
-        lambda: replace(table, grades={**table.grades, "petg": poor}),
+        lambda **_: replace(table, grades={**table.grades, "petg": poor}),
     )
     part = planned(**ONE).parts[0]
     (judged,) = (c.verdict for c in part.candidates if c.verdict.grade == "PETG")
@@ -318,6 +318,22 @@ def test_weather_counts_outdoors_only(planned):
     topics = [[r.topic for r in part.best.verdict.reasons] for part in (outside, inside)]
     assert "weather" in topics[0]
     assert "weather" not in topics[1]
+
+
+def test_an_own_grade_beside_the_job_file_is_considered(planned, tmp_path):
+    """Based on PETG with nothing changed, it gets PETG's verdict for its own name."""
+    text = 'grade = "own_shed_petg"\nname = "shed PETG"\nbased_on = "petg"\n'
+    (tmp_path / "own.toml").write_text(text, encoding="utf-8")
+    part = planned(
+        ("title =", 'own_filaments = ["own.toml"]\ntitle ='),
+        ('"PLA", "ASA", "PETG"', '"PETG", "shed PETG"'),
+        **ONE,
+    ).parts[0]
+    verdicts = {c.verdict.grade: c.verdict for c in part.candidates}
+    assert set(verdicts) == {"PETG", "shed PETG"}
+    own, plain = verdicts["shed PETG"], verdicts["PETG"]
+    assert own.suitability == plain.suitability
+    assert own.margin == plain.margin
 
 
 def test_names_that_nobody_knows_stop_the_plan(planned):
@@ -371,7 +387,7 @@ def test_a_damaged_mesh_is_refused(tmp_path, write_small_job):
 
 
 def test_a_load_and_hold_beside_the_part_are_refused(planned):
-    with pytest.raises(InputError, match="no cut between hold and loads meets material"):
+    with pytest.raises(InputError, match="lies outside the part"):
         planned(
             ('at = ["55 mm", "10 mm", "10 mm"]', 'at = ["255 mm", "10 mm", "10 mm"]'),
             ('held_at = ["5 mm", "38 mm", "10 mm"]', 'held_at = ["205 mm", "10 mm", "10 mm"]'),

@@ -30,6 +30,7 @@ from printplan.climate.convection import (
     rayleigh_number,
 )
 from printplan.climate.day import DayCurve, air_at_degc, part_course_degc
+from printplan.climate.exposure import Exposure, Situation
 from printplan.climate.neighbours import bar_end_share
 from printplan.climate.places import n_year_maximum_degc, surroundings_of
 from printplan.climate.shelters import cabin_degc, shelter
@@ -46,7 +47,7 @@ from printplan.climate.sun import (
     solar_time_h,
     two_parameter_clear_sky,
 )
-from printplan.climate.temperature import Exposure, Situation, part_temperature
+from printplan.climate.temperature import part_temperature
 
 
 def balance(

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from printplan.errors import InputError
 from printplan.filament.demand import Demand, Duration
 from printplan.filament.structure import infill_strength_factor
 from printplan.job.schema import PartLoad
@@ -26,6 +27,9 @@ _MOMENTS = {
     "wheel torque": "wheel_torque_nmm",
     "housing torque": "housing_torque_nmm",
 }
+#: How far outside the part's box a load or hold may lie. [mm]
+BOX_SLACK_MM = 2.0
+
 _Vector = NDArray[np.float64]
 _ZERO: _Vector = np.zeros(3)
 
@@ -55,6 +59,8 @@ def plain_demands(context: Context) -> list[Demand]:
     for load in context.part.loads:
         held = context.standing_place(load.held_at_mm)
         at = context.standing_place(load.at_mm)
+        _must_lie_in_box(context, load, at, "at", load.at_mm)
+        _must_lie_in_box(context, load, held, "held_at", load.held_at_mm)
         plan = plan_cuts(
             context.standing,
             at,
@@ -90,6 +96,22 @@ def plain_demands(context: Context) -> list[Demand]:
                         )
                     )
     return demands
+
+
+def _must_lie_in_box(
+    context: Context,
+    load: PartLoad,
+    place: _Vector,
+    key: str,
+    written: tuple[float, float, float],
+) -> None:
+    low, high = context.standing.box_mm
+    if (place < low - BOX_SLACK_MM).any() or (place > high + BOX_SLACK_MM).any():
+        x, y, z = written
+        raise InputError(
+            f"load {load.name!r}: {key} = {x:g}, {y:g}, {z:g} mm lies outside the part; name a "
+            "place on it, and 'line_through' for a force that passes it by"
+        )
 
 
 def _acting(context: Context, load: PartLoad) -> Iterator[_Acting]:
