@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any, get_args
 
 from printplan.errors import JobFileError, nearest
-from printplan.filament.bands import PROPERTY_BANDS, glass_transition_band
+from printplan.filament.bands import DIRECTED, TIMED, band_of
 from printplan.filament.value import Axis, Label, Remark, Retention, Source, Value
 
 __all__ = [
@@ -25,7 +25,7 @@ __all__ = [
     "values_of",
 ]
 
-_VALUE_KEYS = {f.name for f in fields(Value)} - {"source"}
+_VALUE_KEYS = {f.name for f in fields(Value)} - {"source", "own"}
 _RETENTION_KEYS = {
     *("quantity", "direction", "state", "points", "width"),
     *("condition", "label", "citations", "note"),
@@ -33,6 +33,7 @@ _RETENTION_KEYS = {
 _REMARK_KEYS = {f.name for f in fields(Remark)} - {"source"}
 _SOURCE_KEYS = {f.name for f in fields(Source)} - {"id"}
 _SOURCE_KINDS = ("opened", "recalled", "trade", "own")
+_TOPICS = ("", "weather")
 
 
 def check_keys(path: Path, where: str, data: Mapping[str, Any], known: set[str]) -> None:
@@ -139,10 +140,12 @@ def values_of(
     key: str,
     sources: Mapping[str, Source],
     polymer: str | None,
+    *,
+    own: bool = False,
 ) -> tuple[Value, ...]:
     """Read the values under ``[[key]]``; `polymer` None skips the check of believable bands."""
     return tuple(
-        _value(path, f"{key}[{i + 1}]", entry, sources, polymer)
+        _value(path, f"{key}[{i + 1}]", entry, sources, polymer, own)
         for i, entry in enumerate(entries_of(path, data, key))
     )
 
@@ -153,6 +156,7 @@ def _value(
     entry: Mapping[str, Any],
     sources: Mapping[str, Source],
     polymer: str | None,
+    own: bool,
 ) -> Value:
     check_keys(path, where, entry, _VALUE_KEYS)
     name = text_of(path, "quantity", entry, where)
@@ -183,7 +187,9 @@ def _value(
         state=entry.get("state"),
         temperature_degc=_number(path, where, "temperature_degc", entry),
         cycles=_number(path, where, "cycles", entry),
+        hours=_number(path, where, "hours", entry),
         low_means=low_means,  # type: ignore[arg-type]
+        own=own,
     )
     if polymer is not None:
         _believable(path, where, value, polymer)
@@ -198,15 +204,23 @@ def _optional_axis(path: Path, where: str, entry: Mapping[str, Any]) -> Axis | N
 
 
 def _believable(path: Path, where: str, value: Value, polymer: str) -> None:
-    """Refuse a wrong unit and numbers outside the band of the quantity or the polymer."""
-    if value.quantity not in PROPERTY_BANDS:
+    """Refuse a missing direction or time, a wrong unit, and numbers that can't be."""
+    if value.quantity in DIRECTED and value.direction is None:
+        raise JobFileError(
+            path,
+            f"{where}.direction",
+            None,
+            '"xy" in the layer or "z" across the layers',
+            "a strength without a direction would pass for both",
+        )
+    if value.quantity in TIMED and (value.hours is None or value.hours <= 0.0):
+        raise JobFileError(path, f"{where}.hours", value.hours, "the time under load in hours")
+    band = band_of(value.quantity, polymer, value.state)
+    if band is None:
         return
-    lowest, highest, unit = PROPERTY_BANDS[value.quantity]
+    lowest, highest, unit, of_polymer = band
     if value.unit != unit:
         raise JobFileError(path, f"{where}.unit", value.unit, f"{unit!r}")
-    of_polymer = value.quantity == "glass_transition"
-    if of_polymer:
-        lowest, highest = glass_transition_band(polymer, value.state)
     for key, number in (("low", value.low), ("typical", value.typical), ("high", value.high)):
         if number is not None and not lowest <= number <= highest:
             raise JobFileError(
@@ -219,7 +233,12 @@ def _believable(path: Path, where: str, value: Value, polymer: str) -> None:
 
 
 def retention_of(
-    path: Path, where: str, entry: Mapping[str, Any], sources: Mapping[str, Source]
+    path: Path,
+    where: str,
+    entry: Mapping[str, Any],
+    sources: Mapping[str, Source],
+    *,
+    own: bool = False,
 ) -> Retention:
     """Read one curve over temperature."""
     check_keys(path, where, entry, _RETENTION_KEYS)
@@ -241,6 +260,7 @@ def retention_of(
         note=str(entry.get("note", "")),
         direction=_optional_axis(path, where, entry),
         state=entry.get("state"),
+        own=own,
     )
 
 
@@ -279,6 +299,7 @@ def remark_of(
         citations=citations,
         source=source,
         note=str(entry.get("note", "")),
+        topic=choice_of(path, f"{where}.topic", entry.get("topic", ""), _TOPICS),
     )
 
 

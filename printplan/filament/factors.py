@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from printplan.errors import OutOfRangeError
+from printplan.filament.creep import LONG_H, longest_temperature_degc, standing_fraction
 from printplan.filament.demand import Duration
-from printplan.filament.value import Axis, Bound, Value
+from printplan.filament.value import Axis, Bound, Retention, Value
 
 if TYPE_CHECKING:
     from printplan.filament.grade import Filament
@@ -31,16 +32,42 @@ _LONGEST_TESTED_CYCLES = 1e7
 
 @dataclass(frozen=True, kw_only=True)
 class Factor:
-    """One factor of a strength with its origin."""
+    """One factor of a strength with its origin.
+
+    Attributes
+    ----------
+    value : float
+        What the strength was multiplied with.
+    label, source : str
+        Origin.
+    low, high : float or None
+        Range of the value, None where none is known.
+    condition : str
+        How it was found or when it holds.
+    citations : tuple of str
+        Keys into ``sources.toml``.
+    """
 
     value: float
     label: str
     source: str
+    low: float | None = None
+    high: float | None = None
+    condition: str = ""
+    citations: tuple[str, ...] = ()
 
 
 def factor_of(value: Value, bound: Bound) -> Factor:
     """Turn a value of the table into a factor."""
-    return Factor(value=value.at(bound), label=value.label, source=value.source)
+    return Factor(
+        value=value.at(bound),
+        label=value.label,
+        source=value.source,
+        low=value.low,
+        high=value.high,
+        condition=value.condition,
+        citations=value.citations,
+    )
 
 
 def moisture_factor(filament: Filament, name: str, bound: Bound) -> Factor:
@@ -96,13 +123,38 @@ def retention_factor(
                 f"glass transition ({glass_degc:.0f} °C): the curve is unreliable there"
             )
     source = f"{curve.source}; {curve.condition}, half width {curve.width:g}"
-    return Factor(value=value, label=curve.label, source=source)
+    low, high = _curve_band(curve, temperature_degc, value)
+    return Factor(
+        value=value,
+        label=curve.label,
+        source=source,
+        low=low,
+        high=high,
+        condition=curve.condition,
+        citations=curve.citations,
+    )
+
+
+def _curve_band(
+    curve: Retention, temperature_degc: float, value: float
+) -> tuple[float | None, float | None]:
+    """Low and high edge of the curve at a temperature; none where it was not used."""
+    if temperature_degc <= curve.temperatures_degc[0] or value <= 0.0:
+        return None, None
+    middle = curve.at(temperature_degc, "typical")
+    low = curve.at(temperature_degc, "lower")
+    return low, min(1.0, 2.0 * middle - low)
 
 
 def sustained_factor(
-    filament: Filament, axis: Axis, temperature_degc: float, bound: Bound, notes: list[str]
+    filament: Filament,
+    axis: Axis,
+    temperature_degc: float,
+    bound: Bound,
+    notes: list[str],
+    hours: float = LONG_H,
 ) -> Factor:
-    """Fraction of the short-term strength at the same temperature that may stand for long."""
+    """Fraction of the short-term strength at the same temperature that may stand for `hours`."""
     name = "allowable_sustained_fraction"
     rows = [v for v in filament.values if v.quantity == name and v.direction == axis]
     scale = 1.0
@@ -114,16 +166,17 @@ def sustained_factor(
     value = scale * _on_line(rows, temperature_degc)
     if axis == "z":
         value = min(value, filament.rule("sustained_across_layers_limit").typical)
-    if filament.polymer_class == "amorphous":
+    loss = filament.rule("sustained_loss_per_decade")
+    value = standing_fraction(value, hours, loss.typical if loss.high is None else loss.high)
+    limit_degc = longest_temperature_degc(filament, bound)
+    if limit_degc is not None and temperature_degc > limit_degc:
+        value = 0.0
         zero_k = filament.rule("sustained_zero_below_glass_transition").typical
-        limit_degc = _glass_transition(filament, bound) - zero_k
-        if temperature_degc > limit_degc:
-            value = 0.0
-            notes.append(
-                f"{filament.name}: no sustained load above {limit_degc:.0f} °C, "
-                f"{zero_k:g} K below its glass transition"
-            )
-    return Factor(value=value, label=rows[0].label, source=rows[0].source)
+        notes.append(
+            f"{filament.name}: no sustained load above {limit_degc:.0f} °C, "
+            f"{zero_k:g} K below its glass transition"
+        )
+    return replace(factor_of(rows[0], "typical"), value=value, low=None, high=None)
 
 
 def bearing_factor(
@@ -132,6 +185,7 @@ def bearing_factor(
     temperature_degc: float,
     bound: Bound,
     notes: list[str],
+    hours: float = LONG_H,
 ) -> Factor:
     """Return the allowable fraction of compressive strength under a harder body's pressure.
 
@@ -142,7 +196,7 @@ def bearing_factor(
     allowed = factor_of(filament.rule(rule), bound)
     if duration != "sustained":
         return allowed
-    standing = sustained_factor(filament, "xy", temperature_degc, bound, notes)
+    standing = sustained_factor(filament, "xy", temperature_degc, bound, notes, hours)
     return standing if standing.value < allowed.value else allowed
 
 
@@ -165,21 +219,29 @@ def fatigue_factor(filament: Filament, cycles: float, bound: Bound, notes: list[
     if not (math.isfinite(cycles) and cycles >= 1.0):
         raise OutOfRangeError("cycles", cycles, "a finite number of loads, at least 1")
     last = filament.value("fatigue_fraction_1e6")
-    points = [(0.0, 0.0)]
     middle = filament.find("fatigue_fraction_1e5")
-    if middle is not None:
-        points.append((5.0, math.log10(middle.at(bound))))
-    points.append((6.0, math.log10(last.at(bound))))
+    rows = [(6.0, last)] if middle is None else [(5.0, middle), (6.0, last)]
     log_cycles = math.log10(cycles)
+    if cycles > _LONGEST_TESTED_CYCLES:
+        notes.append(
+            f"{cycles:.1e} loads: beyond the {_LONGEST_TESTED_CYCLES:.0e} of any fatigue test "
+            "behind the table, continued along its last slope"
+        )
+    return replace(
+        factor_of(last, bound),
+        value=_on_log_lines([(n, v.at(bound)) for n, v in rows], log_cycles),
+        low=_on_log_lines([(n, v.cautious) for n, v in rows], log_cycles),
+        high=_on_log_lines([(n, v.high or v.typical) for n, v in rows], log_cycles),
+    )
+
+
+def _on_log_lines(rows: list[tuple[float, float]], log_cycles: float) -> float:
+    """Read off straight lines in log-log from (1, 1) through `rows`; the last slope goes on."""
+    points = [(0.0, 0.0), *((n, math.log10(fraction)) for n, fraction in rows)]
     (n0, f0), (n1, f1) = points[-2:]
     if log_cycles > n1:
         log_fraction = f1 + (f1 - f0) / (n1 - n0) * (log_cycles - n1)
     else:
         logs_n, logs_f = zip(*points, strict=True)
         log_fraction = float(np.interp(log_cycles, logs_n, logs_f))
-    if cycles > _LONGEST_TESTED_CYCLES:
-        notes.append(
-            f"{cycles:.1e} loads: beyond the {_LONGEST_TESTED_CYCLES:.0e} of any fatigue test "
-            "behind the table, continued along its last slope"
-        )
-    return Factor(value=10.0**log_fraction, label=last.label, source=last.source)
+    return float(10.0**log_fraction)

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, Literal
 
 from printplan.errors import InputError, UnknownNameError
+from printplan.filament import creep as _creep
 from printplan.filament import needs as _needs
 from printplan.filament import softening as _softening
 from printplan.filament import strength as _strength
 from printplan.filament.demand import Direction, Duration
-from printplan.filament.value import Axis, Bound, Remark, Retention, Value
+from printplan.filament.value import Axis, Bound, Remark, Retention, Source, Value
 
 __all__ = ["Filament", "PolymerClass"]
 
@@ -42,6 +43,14 @@ class Filament:
         Findings without a number.
     rules : tuple of Value
         What holds for every grade (``general.toml``).
+    own : bool
+        Whether the grade, or an override of it, comes from a file of the user.
+    based_on : str or None
+        Grade whose values fill what that file leaves out; the grade itself for an override.
+    own_sources : tuple of Source
+        Sources that the user's file names.
+    sold_as : str or None
+        For a grade in a chosen moisture state ("pa6 dry"): name of the grade on the spool.
     """
 
     grade: str
@@ -57,6 +66,31 @@ class Filament:
     aliases: tuple[str, ...] = ()
     states: tuple[str, ...] = ()
     judged_state: str | None = None
+    own: bool = False
+    based_on: str | None = None
+    own_sources: tuple[Source, ...] = ()
+    sold_as: str | None = None
+
+    def in_state(self, state: str) -> Filament:
+        """Return the same grade judged in a moisture state chosen by name: a grade of its own.
+
+        Raises
+        ------
+        UnknownNameError
+            If the grade has no such state.
+        """
+        if state not in self.states:
+            raise UnknownNameError(f"moisture state of {self.name}", state, self.states)
+        dry = " Holds only while the part is kept dry: room air wets it in weeks."
+        return replace(
+            self,
+            grade=f"{self.grade}_{state}",
+            name=f"{self.name}, {state}",
+            aliases=(),
+            judged_state=state,
+            summary=self.summary + (dry if state == "dry" else ""),
+            sold_as=self.name,
+        )
 
     def find(
         self, name: str, direction: Axis | None = None, state: str | None = None
@@ -190,6 +224,7 @@ class Filament:
         enclosed: bool,
         hardened_nozzle: bool,
         can_dry: bool,
+        bed_help: bool = True,
     ) -> tuple[str, ...]:
         """Reasons why a printer can't print this grade well; empty when it can."""
         return self.needs.unmet(
@@ -198,6 +233,7 @@ class Filament:
             enclosed=enclosed,
             hardened_nozzle=hardened_nozzle,
             can_dry=can_dry,
+            bed_help=bed_help,
         )
 
     def strength(
@@ -209,6 +245,7 @@ class Filament:
         cycles: float = 1.0,
         bound: Bound = "lower",
         state: str | None = None,
+        hours: float | None = None,
     ) -> _strength.Strength:
         """Strength at temperature for one load; see `strength.strength_of`."""
         return _strength.strength_of(
@@ -219,7 +256,20 @@ class Filament:
             cycles=cycles,
             bound=bound,
             state=state,
+            hours=hours,
         )
+
+    def creep_modulus(
+        self,
+        hours: float,
+        temperature_degc: float = 23.0,
+        direction: Axis = "xy",
+        bound: Bound = "typical",
+        *,
+        state: str | None = None,
+    ) -> _creep.CreepModulus:
+        """Stiffness after a time under load; see `creep.creep_modulus_of`."""
+        return _creep.creep_modulus_of(self, hours, temperature_degc, direction, bound, state)
 
     def modulus_mpa(
         self,
@@ -257,6 +307,8 @@ class Filament:
             "summary": self.summary,
             "states": self.states,
             "judged_state": self.judged_state,
+            "own": self.own,
+            "based_on": self.based_on,
             "values": self.values,
             "retentions": self.retentions,
             "alternatives": self.alternatives,

@@ -30,6 +30,10 @@ class Needs:
         Fibres wear brass out.
     drying_degc, drying_h : float
         How it is dried. [°C], [h]
+    bed_adhesion : str or None
+        Help to stay on the bed: "no", "helps" or "needed"; None where the grade does not say.
+    bed_advice : str
+        What helps, in words.
     """
 
     nozzle_degc: float
@@ -41,6 +45,8 @@ class Needs:
     drying: Need
     drying_degc: float
     drying_h: float
+    bed_adhesion: Need | None = None
+    bed_advice: str = ""
 
     def unmet(
         self,
@@ -50,8 +56,12 @@ class Needs:
         enclosed: bool,
         hardened_nozzle: bool,
         can_dry: bool,
+        bed_help: bool = True,
     ) -> tuple[str, ...]:
         """Give one reason for each need that a printer doesn't meet.
+
+        `bed_help` says whether adhesive, a rough plate or a brim may be used; they cost next to
+        nothing, so they count as there unless told otherwise.
 
         The nozzle must reach the usual temperature, because layers bond worse below it and the
         strengths of the table no longer hold; for the bed the low end of the range is enough,
@@ -75,7 +85,21 @@ class Needs:
             reasons.append(
                 f"must be dried before printing ({self.drying_h:g} h at {self.drying_degc:g} °C)"
             )
+        if self.bed_adhesion == "needed" and not bed_help:
+            reasons.append(f"needs help to stay on the bed: {self.bed_advice}")
         return tuple(reasons)
+
+    def advice(self) -> tuple[str, ...]:
+        """Say what to prepare before printing, also where it is no hindrance."""
+        lines = []
+        if self.drying != "no":
+            must = "dry" if self.drying == "needed" else "better dry"
+            lines.append(f"{must} it first: {self.drying_h:g} h at {self.drying_degc:g} °C")
+        if self.enclosure == "helps":
+            lines.append("an enclosure helps against warping")
+        if self.bed_advice:
+            lines.append(f"bed: {self.bed_advice}")
+        return tuple(lines)
 
 
 def needs_of(filament: Filament) -> Needs:
@@ -88,6 +112,7 @@ def needs_of(filament: Filament) -> Needs:
     def typical(name: str) -> float:
         return filament.value(name).typical
 
+    bed = filament.find("bed_adhesion")
     return Needs(
         nozzle_degc=typical("nozzle_temperature"),
         nozzle_range_degc=spread("nozzle_temperature"),
@@ -98,4 +123,6 @@ def needs_of(filament: Filament) -> Needs:
         drying=_NEEDS[round(typical("drying_needed"))],
         drying_degc=typical("drying_temperature"),
         drying_h=typical("drying_time"),
+        bed_adhesion=None if bed is None else _NEEDS[round(bed.typical)],
+        bed_advice="" if bed is None else bed.condition,
     )

@@ -22,7 +22,8 @@ import math
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
-from printplan.errors import OutOfRangeError
+from printplan.errors import InputError, OutOfRangeError
+from printplan.filament.creep import LONG_H
 from printplan.filament.demand import Direction, Duration
 from printplan.filament.factors import (
     Factor,
@@ -33,7 +34,7 @@ from printplan.filament.factors import (
     retention_factor,
     sustained_factor,
 )
-from printplan.filament.value import Axis, Bound
+from printplan.filament.value import Axis, Bound, Value
 
 if TYPE_CHECKING:
     from printplan.filament.grade import Filament
@@ -55,10 +56,14 @@ class Strength:
         Its origin.
     factors : dict of str to Factor
         In the order in which they were applied.
-    direction, duration, cycles, temperature_degc, bound, state
-        What was asked.
+    direction, duration, cycles, temperature_degc, bound, state, hours
+        What was asked; `hours` only for sustained loads. [h]
     notes : tuple of str
         What the reader must know.
+    base : Value or None
+        The table's value behind `base_mpa`.
+    weaker_elsewhere : tuple of Value
+        Strengths in the same direction that other sources put below the lower bound.
     """
 
     strength_mpa: float
@@ -71,7 +76,10 @@ class Strength:
     temperature_degc: float
     bound: Bound
     state: str | None
+    hours: float | None = None
     notes: tuple[str, ...] = ()
+    base: Value | None = None
+    weaker_elsewhere: tuple[Value, ...] = ()
 
 
 def strength_of(
@@ -83,6 +91,7 @@ def strength_of(
     cycles: float = 1.0,
     bound: Bound = "lower",
     state: str | None = None,
+    hours: float | None = None,
 ) -> Strength:
     """Strength of `filament` for one load.
 
@@ -102,6 +111,8 @@ def strength_of(
         "lower" (about the 5 % fractile) or "typical".
     state : str, optional
         "dry" or "conditioned"; None means the state the grade is judged in.
+    hours : float, optional
+        How long a sustained load stands, all spells together; None means 1000 h. [h]
 
     Returns
     -------
@@ -111,9 +122,10 @@ def strength_of(
     Raises
     ------
     OutOfRangeError
-        If the temperature is not finite or `cycles` is below 1.
+        If the temperature is not finite, `cycles` is below 1 or `hours` out of range.
     InputError
-        If the grade lacks a value that the question needs.
+        If the grade lacks a value that the question needs, or `hours` comes with a load that
+        isn't sustained.
     UnknownNameError
         If the moisture state is unknown.
 
@@ -127,10 +139,18 @@ def strength_of(
         raise OutOfRangeError("temperature_degc", temperature_degc, "a finite temperature in °C")
     if duration == "repeated" and not (math.isfinite(cycles) and cycles >= 1.0):
         raise OutOfRangeError("cycles", cycles, "a finite number of loads, at least 1")
+    if hours is not None and duration != "sustained":
+        raise InputError(f'hours = {hours!r} goes with the duration "sustained", not "{duration}"')
+    stands_h = LONG_H if hours is None else hours
     resolved = filament.moisture_state(state)
     notes: list[str] = []
     if state is not None and resolved is None:
         notes.append(f"{filament.name}: the table knows no moisture states of this grade")
+    if resolved == "dry":
+        notes.append(
+            f"{filament.name}: dry strength holds only while the part is kept dry; "
+            "in room air it takes up water within weeks"
+        )
     axis: Axis = "z" if direction in ("interlayer tension", "interlayer shear") else "xy"
 
     def product(which: Bound, to: list[str]) -> tuple[float, str, dict[str, Factor]]:
@@ -142,9 +162,13 @@ def strength_of(
             filament, "strength", axis, temperature_degc, which, resolved, to
         )
         if direction == "bearing":
-            found["allowable"] = bearing_factor(filament, duration, temperature_degc, which, to)
+            found["allowable"] = bearing_factor(
+                filament, duration, temperature_degc, which, to, stands_h
+            )
         elif duration == "sustained":
-            found["sustained"] = sustained_factor(filament, axis, temperature_degc, which, to)
+            found["sustained"] = sustained_factor(
+                filament, axis, temperature_degc, which, to, stands_h
+            )
         elif duration == "repeated":
             found["fatigue"] = fatigue_factor(filament, cycles, which, to)
         return base_mpa, origin, found
@@ -167,7 +191,22 @@ def strength_of(
         temperature_degc=temperature_degc,
         bound=bound,
         state=resolved,
+        hours=stands_h if duration == "sustained" else None,
         notes=tuple(notes),
+        base=filament.value("tensile_strength", axis),
+        weaker_elsewhere=_weaker_elsewhere(filament, axis),
+    )
+
+
+def _weaker_elsewhere(filament: Filament, axis: Axis) -> tuple[Value, ...]:
+    """Return what other sources say, where it lies below the lower bound of the table."""
+    value = filament.value("tensile_strength", axis)
+    lower_mpa, _ = _static(filament, axis, "lower")
+    return tuple(
+        other
+        for other in filament.alternatives
+        if (other.quantity, other.direction, other.state) == value.key[:3]
+        and other.typical < lower_mpa
     )
 
 

@@ -48,20 +48,33 @@ class FilamentTable:
         return len(self.grades)
 
     def __contains__(self, name: object) -> bool:
-        return isinstance(name, str) and _plain(name) in self._names()
+        return isinstance(name, str) and self._find(_plain(name)) is not None
 
     def get(self, name: str) -> Filament:
         """Find a grade by key, name or alias; case, spaces and separators don't count.
+
+        A nylon may be asked for in a moisture state: "pa6 dry", "PA12 conditioned" is the same
+        data judged in that state, as a grade of its own.
 
         Raises
         ------
         UnknownNameError
             If no grade has that name; the message gives the nearest one.
         """
-        grade = self._names().get(_plain(name))
-        if grade is None:
+        found = self._find(_plain(name))
+        if found is None:
             raise UnknownNameError("filament grade", name, self.grades)
-        return self.grades[grade]
+        return found
+
+    def _find(self, word: str) -> Filament | None:
+        names = self._names()
+        if word in names:
+            return self.grades[names[word]]
+        for filament in self:
+            for state in filament.states:
+                if word.endswith(state) and names.get(word.removesuffix(state)) == filament.grade:
+                    return filament.in_state(state)
+        return None
 
     def _names(self) -> dict[str, str]:
         names = {}
@@ -76,7 +89,7 @@ class FilamentTable:
         Columns: grade, name, polymer_class, density_g_cm3, strength_xy_lower_mpa,
         strength_xy_mpa, strength_z_lower_mpa, strength_z_mpa (23 °C, nylons conditioned),
         glass_transition_degc, hdt_0p45_degc, hdt_1p8_degc, price_eur_kg, nozzle_degc, bed_degc,
-        enclosure, hardened_nozzle, drying.
+        enclosure, hardened_nozzle, drying, bed_adhesion, own.
         """
         import pandas
 
@@ -110,6 +123,8 @@ def _row(filament: Filament) -> dict[str, object]:
         "enclosure": needs.enclosure,
         "hardened_nozzle": needs.hardened_nozzle,
         "drying": needs.drying,
+        "bed_adhesion": needs.bed_adhesion,
+        "own": filament.own,
     }
 
 
@@ -122,7 +137,8 @@ def load_table(folder: Path | None = None, *, extra: Sequence[str | Path] = ()) 
         Where the TOML files are. Default: the data shipped with the program.
     extra : sequence of paths
         Grade files of the user, checked as strictly as the shipped ones. A file may say
-        ``based_on = "petg"`` and give only what differs.
+        ``based_on = "petg"`` and give only what differs, or ``overrides = "petg"`` to take the
+        place of the shipped grade; both are marked as own.
 
     Raises
     ------
@@ -138,6 +154,9 @@ def load_table(folder: Path | None = None, *, extra: Sequence[str | Path] = ()) 
     grades = dict(shipped.grades)
     for path in map(Path, extra):
         filament = read_grade(path, shipped.sources, shipped.rules, grades)
+        if filament.based_on == filament.grade:
+            grades[filament.grade] = filament
+            continue
         taken = FilamentTable(grades=grades, rules=(), sources={})
         for word in (filament.grade, filament.name, *filament.aliases):
             if word in taken:

@@ -55,8 +55,8 @@ class Value:
         Best value and range; the range is None where none is known.
     unit, condition : str
         Unit, and how it was measured or when it holds.
-    direction, state, temperature_degc, cycles
-        Where it depends on these: "xy" or "z", "dry" or "conditioned", [°C], number of loads.
+    direction, state, temperature_degc, cycles, hours
+        Where it depends on these: "xy" or "z", "dry" or "conditioned", [°C], number of loads, [h].
     label : str
         Kind of origin.
     citations : tuple of str
@@ -65,6 +65,8 @@ class Value:
         The citations as text, and a remark on what was taken from them.
     low_means : str
         "range", or "5 % fractile" where `low` is a lower bound derived from coupons.
+    own : bool
+        Whether it comes from a file of the user, not from the shipped table.
     """
 
     quantity: str
@@ -81,12 +83,17 @@ class Value:
     state: str | None = None
     temperature_degc: float | None = None
     cycles: float | None = None
+    hours: float | None = None
     low_means: Literal["range", "5 % fractile"] = "range"
+    own: bool = False
 
     @property
     def key(self) -> tuple[object, ...]:
         """What makes the value unique inside a grade."""
-        return self.quantity, self.direction, self.state, self.temperature_degc, self.cycles
+        return (
+            *(self.quantity, self.direction, self.state),
+            *(self.temperature_degc, self.cycles, self.hours),
+        )
 
     @property
     def cautious(self) -> float:
@@ -117,6 +124,8 @@ class Retention:
         Half width of the band about the curve.
     direction, state
         None where the curve holds for all.
+    own : bool
+        Whether it comes from a file of the user.
     """
 
     quantity: Literal["strength", "modulus"]
@@ -130,6 +139,7 @@ class Retention:
     note: str = ""
     direction: Axis | None = None
     state: str | None = None
+    own: bool = False
 
     @property
     def origin(self) -> str:
@@ -152,10 +162,16 @@ class Retention:
 
 @dataclass(frozen=True, kw_only=True)
 class Remark:
-    """A finding about a grade that is no number."""
+    """A finding about a grade that is no number; `topic` "weather" goes to the outdoor verdict."""
 
     text: str
     label: Label
     citations: tuple[str, ...]
     source: str
     note: str = ""
+    topic: str = ""
+
+    @property
+    def origin(self) -> str:
+        """Label and citations in one line."""
+        return f"[{self.label}: {self.source}]"

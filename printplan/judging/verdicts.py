@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Literal
 
@@ -102,6 +102,7 @@ def judge(
     colour: str = "unknown",
     loads_missing: str | None = None,
     state: str | None = None,
+    hours_above: Callable[[float], float] | None = None,
 ) -> Verdict:
     """Judge one part in one filament.
 
@@ -125,6 +126,8 @@ def judge(
         Why no strength check could be made, if so.
     state : str or None
         Moisture state of a nylon.
+    hours_above : callable or None
+        Gives the hours of the hot day during which the part is above a temperature. [°C] → [h]
 
     Returns
     -------
@@ -142,7 +145,7 @@ def judge(
         "sustained" if stands else "shape only", stress_mpa=greatest, state=state
     )
     reasons = [
-        _heat(filament, temperature, limit, stands=stands),
+        _heat(filament, temperature, limit, stands=stands, hours_above=hours_above),
         *_strength(filament, ordered, temperature),
         *findings,
         *(
@@ -165,7 +168,12 @@ def judge(
 
 
 def _heat(
-    filament: Filament, temperature: PartTemperature, limit: SofteningLimit, *, stands: bool
+    filament: Filament,
+    temperature: PartTemperature,
+    limit: SofteningLimit,
+    *,
+    stands: bool,
+    hours_above: Callable[[float], float] | None,
 ) -> Reason:
     design, upper = temperature.design_degc, temperature.upper_degc
     load = "lasting load" if stands else "short loads"
@@ -178,11 +186,12 @@ def _heat(
     bears = (
         f"{filament.name} holds up to {limit.limit_degc:.0f} °C under {load} ({limit.governing})"
     )
+    hours = "" if hours_above is None else f", {hours_above(limit.limit_degc):.1f} h above it"
     if design > limit.limit_degc:
         return Reason(
             topic="heat",
             effect="unsuitable",
-            text=f"softens: the part reaches {design:.0f} °C on the hot day, {bears}; "
+            text=f"softens: the part reaches {design:.0f} °C on the hot day, {bears}{hours}; "
             "a lighter colour, shade or a more heat-resistant filament would cure it",
         )
     if upper > limit.limit_degc:

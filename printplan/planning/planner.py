@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
-from printplan.climate import part_temperature
+from printplan.climate import day_curve, part_temperature
 from printplan.errors import InputError, JobFileError
 from printplan.filament import load_table
 from printplan.judging import Verdict, check_demand, judge, required_safety
@@ -36,7 +37,7 @@ from printplan.process import cut_layers, estimate_layers, filament_data
 from printplan.vehicle import vehicle_loads
 
 if TYPE_CHECKING:
-    from printplan.climate import PartTemperature, Surroundings
+    from printplan.climate import DayCurve, PartTemperature, Surroundings
     from printplan.filament import Filament, FilamentTable
     from printplan.job.schema import Job, Part
     from printplan.judging.required import RequiredSafety
@@ -84,6 +85,10 @@ class _PartWork:
     @property
     def part(self) -> Part:
         return self.ground.job.parts[self.index]
+
+    @cached_property
+    def day(self) -> DayCurve:
+        return day_curve(self.temperature.surroundings, self.temperature.exposure)
 
     @property
     def key(self) -> str:
@@ -286,11 +291,13 @@ def _try_filament(work: _PartWork, filament: Filament) -> Candidate:
 
 
 def _unfitness(verdict: Verdict) -> tuple[int, int, float]:
-    """Order verdicts: what suits first; of what doesn't, the fewest faults and the best margin."""
+    """Order verdicts: what suits first; of the rest, what lacks only strength, the least first."""
     if verdict.suitability != "unsuitable":
         return _RANK[verdict.suitability], 0, 0.0
-    faults = sum(r.effect == "unsuitable" for r in verdict.reasons)
-    return _RANK["unsuitable"], faults, -(verdict.margin or 0.0)
+    beyond_walls = sum(
+        r.effect == "unsuitable" and r.topic in ("heat", "printer") for r in verdict.reasons
+    )
+    return _RANK["unsuitable"], beyond_walls, -(verdict.margin or 0.0)
 
 
 def _state(job: Job, filament: Filament) -> str | None:
@@ -343,6 +350,7 @@ def _judge_recipe(
         colour=work.part.exposure.colour,
         loads_missing=missing,
         state=state,
+        hours_above=work.day.hours_above,
     )
 
 

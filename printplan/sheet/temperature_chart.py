@@ -64,8 +64,10 @@ def map_picture(part: PartPlan, kind: str = "png") -> bytes:
     from matplotlib.figure import Figure
 
     # A fixed salt and no date: the same plan gives the same bytes.
-    style = {"svg.hashsalt": "printplan", "svg.fonttype": "none", "font.size": 9}
-    with rc_context(style), warnings.catch_warnings():
+    with (
+        rc_context({"svg.hashsalt": "printplan", "svg.fonttype": "none", "font.size": 9}),
+        warnings.catch_warnings(),
+    ):
         # Letters that the font lacks are drawn as boxes; the reader's font has them.
         warnings.filterwarnings("ignore", message="Glyph .* missing from")
         figure = Figure(figsize=(7.0, 3.4), layout="constrained")

@@ -83,6 +83,13 @@ def test_strength_by_factors(capsys: pytest.CaptureFixture[str]) -> None:
         (("strength", "petg", "--at", "50 mm"), "--at"),
         (("strength", "petg", "--duration", "repeated"), "--cycles goes with"),
         (("strength", "petg", "--cycles", "1e6"), "--cycles goes with"),
+        (("strength", "petg", "--hours", "5"), "--hours goes with"),
+        (("strength", "petg", "--duration", "sustained", "--hours", "1e6"), "11 years"),
+        (("creep", "tpu"), "has no creep_modulus_fraction"),
+        (("creep", "pc", "--hours", "0"), "above 0 h"),
+        (("clamp", "petg"), "--at"),
+        (("clamp", "petg", "--at", "50 mm"), "--at"),
+        (("show", "petg dry"), "filament grade 'petg dry' is not known"),
         (("--json", "show", "petg"), "put --json after 'show'"),
         (("--extra", "nowhere.toml"), "can't be read"),
     ],
@@ -95,9 +102,93 @@ def test_bad_input_is_one_line_and_code_2(
     assert message in err
 
 
+def test_strength_names_its_weak_points_and_its_width(capsys: pytest.CaptureFixture[str]) -> None:
+    words = ("strength", "petg", "--at", "50 degC", "--duration", "sustained", "--hours", "10")
+    code, out, _ = run(capsys, *words)
+    assert code == 0
+    assert "evidence weak" in out
+    assert "weak: retention curve is recalled, not measured: 0.76 (down to 0.66)\n" in out
+    assert "weak: shear ratio is recalled, not measured: 0.57 (0.5 to 0.6) [in-layer shear]" in out
+    code, out, _ = run(capsys, *words, "--json")
+    assert code == 0
+    printed = json.loads(out)
+    assert printed["evidence"]["interlayer tension"]["quality"] == "weak"
+    assert printed["strengths"][0]["hours"] == 10.0
+
+
+def test_creep(capsys: pytest.CaptureFixture[str]) -> None:
+    code, out, err = run(capsys, "creep", "pc", "--hours", "1000")
+    assert (code, err) == (0, "")
+    assert "PC after 1000 h at 23 °C: creep modulus 1264 to 1580 MPa" in out
+    code, out, _ = run(capsys, "creep", "pa6", "--at", "40 degC", "--state", "dry", "--json")
+    assert code == 0
+    assert json.loads(out)["typical"]["fraction"] == pytest.approx(0.55)
+
+
+def test_clamp(capsys: pytest.CaptureFixture[str]) -> None:
+    code, out, _ = run(capsys, "clamp", "petg", "--at", "60 degC")
+    assert code == 0
+    assert "count no preload after the first hot day" in out
+    assert "- put a metal sleeve" in out
+    code, out, _ = run(capsys, "clamp", "asa", "--at", "45 degC", "--hours", "10", "--json")
+    assert code == 0
+    advice = json.loads(out)
+    assert advice["friction_holds"] is True
+    assert 0.0 < advice["left_fraction"] < 1.0
+
+
+def test_moisture_state_by_name(capsys: pytest.CaptureFixture[str]) -> None:
+    code, out, _ = run(capsys, "show", "pa6 dry")
+    assert code == 0
+    assert out.startswith("PA6, dry (pa6_dry), semi-crystalline")
+    assert "kept dry" in out
+
+
+def test_show_says_what_to_prepare(capsys: pytest.CaptureFixture[str]) -> None:
+    code, out, _ = run(capsys, "show", "abs")
+    assert code == 0
+    assert "- bed: warps" in out
+    assert "- outdoors: ABS embrittles in sunlight" in out
+
+
 def test_own_grade(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
     file = tmp_path / "own.toml"
     file.write_text('grade = "petg_ours"\nbased_on = "petg"\n', encoding="utf-8")
     code, out, _ = run(capsys, "--extra", str(file))
     assert code == 0
-    assert "petg_ours" in out
+    assert "petg_ours (own)" in out
+    assert out.count("(own)") == 1
+
+
+def test_override_is_marked_value_by_value(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    file = tmp_path / "own.toml"
+    file.write_text(
+        """
+overrides = "petg"
+[sources.ours]
+kind = "own"
+authors = "the workshop"
+year = "2026"
+title = "weighed and measured"
+[[value]]
+quantity = "density"
+typical = 1.29
+unit = "g/cm3"
+condition = "one spool"
+label = "memory"
+citations = ["ours"]
+""",
+        encoding="utf-8",
+    )
+    code, out, _ = run(capsys, "--extra", str(file), "show", "petg")
+    assert code == 0
+    assert out.startswith("PETG (petg, own values over the shipped ones)")
+    assert out.count("own, memory: ours") == 1
+    assert "the workshop, 2026: weighed and measured" in out
+    code, out, _ = run(capsys, "--extra", str(file), "show", "petg", "--json")
+    petg = json.loads(out)
+    assert petg["sources"]["ours"]["authors"] == "the workshop"
+    assert [v["quantity"] for v in petg["values"] if v["own"]] == ["density"]
+    assert any(v["quantity"] == "density" and v["typical"] == 1.27 for v in petg["alternatives"])

@@ -61,3 +61,39 @@ def test_needs_of_petg() -> None:
     assert (needs.bed_degc, needs.bed_range_degc) == (75.0, (65.0, 85.0))
     assert (needs.enclosure, needs.drying) == ("no", "helps")
     assert (needs.drying_degc, needs.drying_h) == (65.0, 6.0)
+
+
+def test_what_warps_wants_help_on_the_bed() -> None:
+    """[common practice] ABS, ASA, PC and nylons warp; PLA and PETG hold by themselves."""
+    needed = {f.grade for f in TABLE if f.needs.bed_adhesion == "needed"}
+    assert needed == {"abs", "asa", "pc", "pa6", "pa12"}
+    holds = {f.grade for f in TABLE if f.needs.bed_adhesion == "no"}
+    assert holds == {"pla", "pla_annealed", "petg", "petg_cf", "tpu_95a"}
+    for filament in TABLE:
+        assert filament.value("bed_adhesion").label == "common practice"
+        assert filament.needs.bed_advice
+
+
+def test_a_bed_without_help_is_a_reason_only_when_told() -> None:
+    asa = TABLE.get("asa")
+    assert asa.needs_unmet(**ABLE) == ()
+    (reason,) = asa.needs_unmet(**ABLE, bed_help=False)
+    assert reason.startswith("needs help to stay on the bed: warps")
+    assert TABLE.get("petg").needs_unmet(**ABLE, bed_help=False) == ()
+
+
+def test_advice_says_what_to_prepare() -> None:
+    assert TABLE.get("pa6").needs.advice()[0].startswith("dry it first")
+    assert any("release film" in line for line in TABLE.get("petg").needs.advice())
+    assert any("enclosure helps" in line for line in TABLE.get("pa_cf").needs.advice()) == (
+        TABLE.get("pa_cf").needs.enclosure == "helps"
+    )
+
+
+def test_a_grade_without_the_value_has_no_verdict_on_the_bed() -> None:
+    from dataclasses import replace
+
+    asa = TABLE.get("asa")
+    bare = replace(asa, values=tuple(v for v in asa.values if v.quantity != "bed_adhesion"))
+    assert (bare.needs.bed_adhesion, bare.needs.bed_advice) == (None, "")
+    assert bare.needs_unmet(**ABLE, bed_help=False) == ()

@@ -117,6 +117,9 @@ def test_glass_transition_bands(
         file = plain(
             tmp_path, polymer=polymer, quantity="glass_transition", typical=typical, unit="°C"
         )
+        if polymer == "PA":
+            states = 'states = ["dry", "conditioned"]\njudged_state = "dry"\n'
+            file.write_text(states + file.read_text(encoding="utf-8"), encoding="utf-8")
         if good:
             assert load_table(extra=[file]).get("mystery").glass_transition_degc == typical
         else:
@@ -131,7 +134,12 @@ def test_glass_transition_bands(
         ({"citations": "[]"}, "at least one key of the sources"),
         ({"citations": '["R999"]'}, "citations = 'R999': expected a key of sources.toml"),
         ({"label": "source"}, 'at least one source of kind "opened"'),
-        ({"typical": 12.4}, "expected 0.9 to 1.6 g/cm3; check for a slipped decimal"),
+        ({"typical": 12.4}, "expected 1.15 to 1.5 g/cm3 for PLA; check for a slipped decimal"),
+        ({"typical": 12.4, "polymer": "other"}, "expected 0.9 to 1.6 g/cm3; check"),
+        ({"quantity": "tensile_strength", "typical": 40.0, "unit": "MPa"}, "direction: expected"),
+        ({"quantity": "creep_modulus_fraction", "typical": 0.6, "unit": "1"}, "hours: expected"),
+        ({"polymer": "PA"}, "states: expected the moisture states of a nylon"),
+        ({"more": 'state = "dry"'}, "density.state = 'dry': expected one of the states"),
         ({"unit": "kg/m3"}, "unit = 'kg/m3': expected 'g/cm3'"),
         ({"more": "low = 1.3"}, "low ≤ typical ≤ high"),
         ({"more": "high = 1.0"}, "low ≤ typical ≤ high"),
@@ -209,3 +217,123 @@ def test_incomplete_grade_is_told_where_it_is_asked(tmp_path: Path) -> None:
         mystery.strength("in-layer tension", 23.0)
     assert mystery.softening_limit("sustained").limit_degc is None
     assert math.isclose(mystery.rule("generic_grade_scatter").typical, 5.0)
+
+
+# --- merged visibly -----------------------------------------------------------------------------
+
+
+def test_what_is_own_is_marked_and_what_it_replaces_stays_visible(tmp_path: Path) -> None:
+    own = load_table(extra=[write(tmp_path, OWN)]).get("petg_workshop")
+    assert own.own
+    assert own.based_on == "petg"
+    assert [v.quantity for v in own.values if v.own] == ["tensile_strength"]
+    assert own.value("tensile_strength", "z").own
+    replaced = next(v for v in own.alternatives if v.key == ("tensile_strength", "z", *[None] * 4))
+    assert (replaced.typical, replaced.own) == (17.2, False)
+    assert [s.id for s in own.own_sources] == ["own_coupons"]
+    assert own.to_dict()["own"] is True
+
+
+def test_shipped_grades_are_not_own() -> None:
+    for filament in load_table():
+        assert not filament.own
+        assert not any(v.own for v in (*filament.values, *filament.alternatives))
+        assert not any(r.own for r in filament.retentions)
+
+
+OVERRIDE = OWN.replace(
+    'grade = "petg_workshop"\nname = "PETG from the workshop"\nbased_on = "petg"',
+    'overrides = "petg"',
+)
+
+
+def test_an_override_takes_the_place_of_the_shipped_grade(tmp_path: Path) -> None:
+    table = load_table(extra=[write(tmp_path, OVERRIDE)])
+    petg = table.get("PETG")
+    assert len(table) == len(load_table())
+    assert (petg.grade, petg.name, petg.own, petg.based_on) == ("petg", "PETG", True, "petg")
+    assert petg.strength("interlayer tension", 23.0).strength_mpa == 19.5
+    assert load_table().get("petg").value("tensile_strength", "z").typical == 17.2
+    assert any(v.typical == 17.2 for v in petg.alternatives)
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "message"),
+    [
+        ('overrides = "petg"', 'overrides = "petgg"', "overrides = 'petgg': expected one of"),
+        (
+            'overrides = "petg"',
+            'overrides = "petg"\ngrade = "mine"',
+            "no such key beside overrides",
+        ),
+        ('overrides = "petg"', 'overrides = "petg"\nbased_on = "pla"', "not both"),
+        ("typical = 24.0", "typical = 60.0", "no more than in the layer (50.2 MPa)"),
+        ("typical = 24.0", "typical = 2.4", "low ≤ typical ≤ high"),
+    ],
+)
+def test_overrides_that_are_refused(tmp_path: Path, old: str, new: str, message: str) -> None:
+    assert old in OVERRIDE
+    with pytest.raises(JobFileError) as raised:
+        load_table(extra=[write(tmp_path, OVERRIDE.replace(old, new))])
+    assert message in str(raised.value)
+    assert "own.toml" in str(raised.value)
+
+
+ONE = """
+overrides = "{grade}"
+[[value]]
+quantity = "{quantity}"
+{more}
+typical = {typical}
+unit = "{unit}"
+condition = "test"
+label = "memory"
+citations = ["general_knowledge"]
+"""
+
+
+@pytest.mark.parametrize(
+    ("grade", "quantity", "more", "typical", "unit", "message"),
+    [
+        # [memory: ISO 75] the higher stress deflects sooner
+        ("petg", "hdt_1p8", "", 75.0, "°C", "no more than hdt_0p45 (70 °C)"),
+        # [common practice] an amorphous grade is soft at its glass transition
+        ("petg", "hdt_0p45", "", 95.0, "°C", "no more than the glass transition (78 °C) plus 5 K"),
+        ("pla", "hdt_0p45", "", 110.0, "°C", "a grade of its own: semi-crystalline"),
+        ("petg", "glass_transition", "", 137.0, "°C", "65 to 90 °C for PETG"),
+        ("petg", "density", "", 1.02, "g/cm3", "1.2 to 1.45 g/cm3 for PETG"),
+        # a nylon's strength without its moisture state would count dry and moist alike
+        ("pa6", "tensile_strength", 'direction = "xy"', 60.0, "MPa", "moisture state it was"),
+    ],
+)
+def test_values_that_contradict_the_grade(
+    tmp_path: Path, grade: str, quantity: str, more: str, typical: float, unit: str, message: str
+) -> None:
+    text = ONE.format(grade=grade, quantity=quantity, more=more, typical=typical, unit=unit)
+    with pytest.raises(JobFileError) as raised:
+        load_table(extra=[write(tmp_path, text)])
+    assert message in str(raised.value)
+    assert "\n" not in str(raised.value)
+
+
+def test_an_own_curve_of_a_nylon_needs_its_state(tmp_path: Path) -> None:
+    text = 'overrides = "pa6"\n' + CURVE.format(points="[[23, 1.0], [60, 0.7]]")
+    with pytest.raises(JobFileError, match=r"strength.state: expected the moisture state"):
+        load_table(extra=[write(tmp_path, text)])
+    stated = text.replace('quantity = "strength"', 'quantity = "strength"\nstate = "dry"')
+    pa6 = load_table(extra=[write(tmp_path, stated)]).get("pa6 dry")
+    assert pa6.retention("strength", "xy", "dry").own
+    hot = pa6.strength("in-layer tension", 60.0, bound="typical")
+    assert hot.factors["retention"].value == 0.7
+
+
+def test_a_good_override_changes_only_what_it_says(tmp_path: Path) -> None:
+    text = ONE.format(
+        grade="petg", quantity="glass_transition", more="low = 80.0", typical=82.0, unit="°C"
+    )
+    petg, shipped = load_table(extra=[write(tmp_path, text)]).get("petg"), load_table().get("petg")
+    limit, before = (f.softening_limit("sustained").limit_degc for f in (petg, shipped))
+    assert limit is not None
+    assert before is not None
+    assert limit - before == pytest.approx(4.0)
+    assert petg.strength("bearing", 40.0) == shipped.strength("bearing", 40.0)

@@ -100,3 +100,25 @@ def test_missing_temperature_is_not_judged(grade: str, quantity: str, kind: str)
 def test_senseless_stress(stress_mpa: float) -> None:
     with pytest.raises(OutOfRangeError, match="stress_mpa"):
         TABLE.get("pa6").softening_limit("sustained", stress_mpa)
+
+
+@pytest.mark.parametrize("name", ["pla_annealed", "pa6", "pa12", "pa_cf", "pa6 dry", "pa12 dry"])
+@pytest.mark.parametrize("kind", ["sustained", "short", "shape only"])
+def test_a_deflection_temperature_alone_passes_no_semi_crystalline_grade(
+    name: str, kind: str
+) -> None:
+    """The limit says so; at the deflection temperature itself less than half the strength is left.
+
+    0.45 MPa, the temperature that data sheets print largest.
+    """
+    filament = TABLE.get(name)
+    limit = filament.softening_limit(kind)  # type: ignore[arg-type]
+    assert limit.limit_degc is not None
+    assert "a deflection temperature alone passes nothing" in limit.notes[0]
+    deflection_degc = filament.value("hdt_0p45").typical
+    assert limit.limit_degc < deflection_degc
+    cold, hot = (
+        filament.strength("in-layer tension", t, bound="typical").strength_mpa
+        for t in (23.0, deflection_degc)
+    )
+    assert hot < 0.5 * cold

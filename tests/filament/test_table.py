@@ -47,6 +47,10 @@ BANDS = {
     "price": (12.0, 130.0),
     "max_volumetric_flow": (1.5, 15.0),
     "uv_resistance": (1.0, 4.0),
+    "creep_modulus_fraction": (0.3, 0.95),
+    "bed_adhesion": (0.0, 2.0),
+    "conditioned_strength_factor": (0.3, 1.0),
+    "conditioned_modulus_factor": (0.2, 1.0),
 }
 
 NEEDED = (
@@ -54,7 +58,7 @@ NEEDED = (
     *("fatigue_fraction_1e6", "thermal_conductivity"),
     *("specific_heat", "uv_resistance", "nozzle_temperature", "bed_temperature", "enclosure"),
     *("hardened_nozzle", "drying_temperature", "drying_time", "drying_needed", "price"),
-    "max_volumetric_flow",
+    *("max_volumetric_flow", "bed_adhesion"),
 )
 
 
@@ -200,3 +204,87 @@ def test_missing_value_is_an_error_not_a_default() -> None:
         TABLE.get("tpu").value("hdt_1p8")
     with pytest.raises(UnknownNameError, match="general value"):
         TABLE.get("tpu").rule("no_such_rule")
+
+
+@pytest.mark.parametrize(("filament", "value"), ENTRIES)
+def test_direction_time_and_state_are_present_where_they_matter(
+    filament: Filament, value: Value
+) -> None:
+    if value.quantity in ("tensile_strength", "tensile_modulus", "elongation_break", "cte"):
+        assert value.direction in ("xy", "z")
+    if value.quantity.startswith("creep_modulus"):
+        assert value.hours is not None
+        assert 0.0 < value.hours <= 1000.0
+    if value.quantity == "fatigue_strength":
+        assert value.cycles is not None
+    if value.state is not None:
+        assert value.state in filament.states
+
+
+def test_every_quantity_has_a_believable_band() -> None:
+    """A quantity without a band would let a slipped decimal in; an old price is only a remark."""
+    from printplan.filament.bands import PROPERTY_BANDS
+
+    named = {v.quantity for f in TABLE for v in (*f.values, *f.alternatives)}
+    assert named - set(PROPERTY_BANDS) == {"price_2014"}
+
+
+def test_sources_of_curves_remarks_and_rules_resolve() -> None:
+    for entry in (
+        *(curve for f in TABLE for curve in f.retentions),
+        *(remark for f in TABLE for remark in f.remarks),
+        *TABLE.rules,
+    ):
+        assert entry.citations
+        assert all(key in TABLE.sources for key in entry.citations)
+        assert entry.label in ("source", "memory", "common practice")
+
+
+def test_every_source_is_used_or_says_why_it_was_read() -> None:
+    entries = [*TABLE.rules]
+    for filament in TABLE:
+        entries += [*filament.values, *filament.alternatives]
+        entries += [*filament.retentions, *filament.remarks]  # type: ignore[list-item]
+    cited = {key for entry in entries for key in entry.citations}
+    assert cited <= set(TABLE.sources)
+    for key in set(TABLE.sources) - cited:
+        assert TABLE.sources[key].read, key
+
+
+@pytest.mark.parametrize(
+    ("name", "grade", "state"),
+    [
+        ("pa6 dry", "pa6_dry", "dry"),
+        ("PA-6, conditioned", "pa6_conditioned", "conditioned"),
+        ("pa12_conditioned", "pa12_conditioned", "conditioned"),
+        ("PA6-CF dry", "pa_cf_dry", "dry"),
+    ],
+)
+def test_moisture_states_are_grades_by_name(name: str, grade: str, state: str) -> None:
+    view = TABLE.get(name)
+    shipped = next(f for f in TABLE if view.sold_as == f.name)
+    assert name in TABLE
+    assert (view.grade, view.judged_state) == (grade, state)
+    assert view.name == f"{shipped.name}, {state}"
+    assert view.values is shipped.values
+    told = shipped.strength("in-layer tension", 60.0, state=state).strength_mpa
+    assert view.strength("in-layer tension", 60.0).strength_mpa == told
+    assert view.modulus_mpa(60.0) == shipped.modulus_mpa(60.0, state=state)
+    assert len(TABLE) == 11
+    assert ("kept dry" in view.summary) == (state == "dry")
+    assert TABLE.get(view.name).grade == grade
+
+
+def test_states_only_where_the_table_has_them() -> None:
+    for name in ("petg dry", "pla conditioned", "dry", "pa6 damp"):
+        assert name not in TABLE
+        with pytest.raises(UnknownNameError):
+            TABLE.get(name)
+    with pytest.raises(UnknownNameError, match="moisture state of PA6"):
+        TABLE.get("pa6").in_state("damp")
+
+
+def test_dry_strength_carries_its_warning() -> None:
+    notes = TABLE.get("pa6 dry").strength("in-layer tension", 23.0).notes
+    assert any("kept dry" in note for note in notes)
+    assert not TABLE.get("pa6").strength("in-layer tension", 23.0).notes
