@@ -301,17 +301,21 @@ def _unfitness(verdict: Verdict) -> tuple[int, int, float]:
 
 
 def _state(job: Job, filament: Filament) -> str | None:
-    return job.nylon_state if filament.states else None
+    if not filament.states:
+        return None
+    # "pa6 dry" names its state; plain "pa6" is judged as the job says.
+    return filament.judged_state if filament.sold_as else job.nylon_state
 
 
 def _ease(filament: Filament) -> int:
     """Count what a grade asks beside the usual.
 
-    Enclosure and drying: 1 if it helps, 2 if needed; a hardened nozzle: 1.
+    Enclosure, drying and help to hold on the bed: 1 if it helps, 2 if needed; a hardened nozzle: 1.
     """
     steps = {"no": 0, "helps": 1, "needed": 2}
     needs = filament.needs
-    return steps[needs.enclosure] + steps[needs.drying] + int(needs.hardened_nozzle)
+    words = (needs.enclosure, needs.drying, needs.bed_adhesion)
+    return sum(steps[word] for word in words) + int(needs.hardened_nozzle)
 
 
 def _judge_recipe(

@@ -74,7 +74,8 @@ def trapezoid_time(
     l, v, a, v0, v1 = length_mm, speed_mm_s, acceleration_mm_s2, entry_mm_s, exit_mm_s  # noqa: E741
     if max(v0, v1) > v:
         raise OutOfRangeError("end speed [mm/s]", max(v0, v1), f"at most the cruise speed, {v:g}")
-    if abs(v1 * v1 - v0 * v0) > 2 * a * l * (1 + 1e-12):
+    # The squares cancel: what is left carries their rounding.
+    if abs(v1 * v1 - v0 * v0) > 2 * a * l + 1e-12 * (2 * a * l + v0 * v0 + v1 * v1):
         raise OutOfRangeError(
             "length [mm]", l, f"at least {abs(v1 * v1 - v0 * v0) / (2 * a):.4g} to change speed"
         )

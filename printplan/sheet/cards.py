@@ -264,6 +264,7 @@ def _verdict(part: PartPlan, candidate: Candidate, currency: str) -> str:
     others = [r.text for r in verdict.reasons if r.effect != verdict.suitability]
     printer = said(candidate.printer) if candidate.printer else "no printer here"
     more = [*deciding[MOST_REASONS:], *others, *(f"recipe {text}" for text in candidate.tried)]
+    more += [f"rests on: {text}" for text in verdict.weak_points]
     further = ""
     if more:
         count = plural(len(more), "further finding")

@@ -22,7 +22,13 @@ def test_infill_powers_and_their_origin() -> None:
             assert infill_strength_factor(fraction, along) == fraction
     rules = {v.quantity: v.typical for v in load_table().rules}
     assert infill_strength_factor(0.3, True) == 0.3 ** rules["infill_exponent_along"]
-    assert infill_strength_factor(0.3, False) == 0.3 ** rules["infill_exponent_across"]
+    assert infill_strength_factor(0.2, False) == 0.2 ** rules["infill_exponent_across"]
+    # Denser: a square grid along its lines, then nearing the solid.
+    assert infill_strength_factor(0.4, False) == 0.2
+    assert infill_strength_factor(0.6, False) == pytest.approx(0.36)
+    steps = [infill_strength_factor(f, False) for f in np.linspace(0.0, 1.0, 101)]
+    assert steps == sorted(steps)
+    assert max(np.diff(steps)) < 0.021
 
 
 @pytest.mark.parametrize("fraction", [-0.01, 1.01, float("nan"), float("inf")])
