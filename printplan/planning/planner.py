@@ -314,7 +314,7 @@ def _ease(filament: Filament) -> int:
     """
     steps = {"no": 0, "helps": 1, "needed": 2}
     needs = filament.needs
-    words = (needs.enclosure, needs.drying, needs.bed_adhesion)
+    words = (needs.enclosure, needs.drying, needs.bed_adhesion or "no")
     return sum(steps[word] for word in words) + int(needs.hardened_nozzle)
 
 
