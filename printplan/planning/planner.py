@@ -1,8 +1,7 @@
-"""Plan a job: every part judged in every filament, priced, put on plates, fed from spools."""
+"""Plan a job: every part judged and priced in every filament, with the recipe that suits."""
 
 from __future__ import annotations
 
-from collections import defaultdict
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
@@ -23,27 +22,20 @@ from printplan.judging.thin_walls import wall_reasons
 from printplan.part.measuring import measure
 from printplan.part.orientation import rotation_to_up, stand
 from printplan.planning import inputs
-from printplan.planning.plates import Piece, arrange, fits
-from printplan.planning.result import (
-    Candidate,
-    JobPlan,
-    PartPlan,
-    Plate,
-    PlateTotals,
-    Totals,
-)
-from printplan.planning.spools import assign_spools
+from printplan.planning.assembling import assemble
+from printplan.planning.ground import Ground
+from printplan.planning.plates import Piece, fits
+from printplan.planning.result import Candidate, JobPlan, PartPlan
 from printplan.process import cut_layers, estimate_layers, filament_data
 from printplan.vehicle import vehicle_loads
 
 if TYPE_CHECKING:
-    from printplan.climate import DayCurve, PartTemperature, Surroundings
-    from printplan.filament import Filament, FilamentTable
+    from printplan.climate import DayCurve, PartTemperature
+    from printplan.filament import Filament
     from printplan.job.schema import Job, Part
     from printplan.judging.required import RequiredSafety
     from printplan.part import MeasuredPart, Solid
-    from printplan.process import LayerStack, Prices, Printer, Recipe
-    from printplan.vehicle import DriveVehicle, VehicleLoads
+    from printplan.process import LayerStack, Printer, Recipe
 
 __all__ = ["Report", "judge_job", "plan_job"]
 
@@ -53,24 +45,11 @@ Report = Callable[[float, str], None]
 _RANK = {"suitable": 0, "marginal": 1, "not judged": 2, "unsuitable": 3}
 
 
-@dataclass(frozen=True, kw_only=True)
-class _Ground:
-    """What is the same for all parts of a job."""
-
-    job: Job
-    table: FilamentTable
-    surroundings: Surroundings
-    vehicle: DriveVehicle | None
-    loads: VehicleLoads | None
-    printers: tuple[Printer, ...]
-    prices: Prices
-
-
 @dataclass(kw_only=True)
 class _PartWork:
     """One part while it is judged; what costs time is computed once."""
 
-    ground: _Ground
+    ground: Ground
     index: int
     measured: MeasuredPart
     standing: Solid
@@ -140,7 +119,7 @@ def plan_job(job: Job, report: Report | None = None) -> JobPlan:
     ground, parts = _judge_parts(job, report)
     if report:
         report(0.98, "plates and spools")
-    return _assemble(ground, parts)
+    return assemble(ground, parts)
 
 
 def judge_job(job: Job, report: Report | None = None) -> tuple[PartPlan, ...]:
@@ -148,13 +127,13 @@ def judge_job(job: Job, report: Report | None = None) -> tuple[PartPlan, ...]:
     return _judge_parts(job, report)[1]
 
 
-def _judge_parts(job: Job, report: Report | None) -> tuple[_Ground, tuple[PartPlan, ...]]:
+def _judge_parts(job: Job, report: Report | None) -> tuple[Ground, tuple[PartPlan, ...]]:
     say = report or (lambda share, text: None)
     say(0.0, "reading tables, working out loads")
     table = load_table(extra=tuple(job.file.parent / name for name in job.own_filaments))
     inputs.check_grades(job, table)
     vehicle = inputs.vehicle_of(job)
-    ground = _Ground(
+    ground = Ground(
         job=job,
         table=table,
         surroundings=inputs.surroundings_for(job),
@@ -177,7 +156,7 @@ def _judge_parts(job: Job, report: Report | None) -> tuple[_Ground, tuple[PartPl
 
 
 def _begin(
-    ground: _Ground, index: int, temperature: PartTemperature, recipes: tuple[Recipe, ...]
+    ground: Ground, index: int, temperature: PartTemperature, recipes: tuple[Recipe, ...]
 ) -> _PartWork:
     part = ground.job.parts[index]
     with inputs.blame(ground.job, f"parts[{index}].unit (part {part.name!r})", part.unit):
@@ -388,113 +367,3 @@ def _printer_for(work: _PartWork, filament: Filament) -> tuple[Printer, tuple[st
             return printer, ()
         misses.append((printer, unmet))
     return min(misses, key=lambda m: len(m[1]))
-
-
-def _assemble(ground: _Ground, parts: tuple[PartPlan, ...]) -> JobPlan:
-    job = ground.job
-    plates, oversized = _plates(ground, parts)
-    spools = assign_spools(
-        plates,
-        [s.model_copy(update={"grade": ground.table.get(s.grade).name}) for s in job.spools],
-        new_spool_g=job.prices.spool_mass_g,
-    )
-    to_buy: dict[str, int] = defaultdict(int)
-    for spool in spools:
-        if not spool.in_stock:
-            to_buy[spool.grade] += 1
-    printers = [
-        PlateTotals(
-            printer=p.name,
-            plates=sum(q.printer == p.name for q in plates),
-            build_time_s=sum(q.build_time_s for q in plates if q.printer == p.name),
-        )
-        for p in ground.printers
-    ]
-    warnings = list(ground.loads.warnings) if ground.loads else []
-    warnings += oversized
-    unfit = [p.name for p in parts if p.pick is None]
-    if unfit:
-        warnings.append(
-            "no filament is fit for: " + ", ".join(unfit) + "; the totals price them as drawn"
-        )
-    sources = dict.fromkeys(
-        s
-        for p in parts
-        for s in (*p.temperature.sources, *(c.demand.source for c in p.best.verdict.checks))
-        if s
-    )
-    return JobPlan(
-        title=job.title,
-        currency=job.currency,
-        place=f"{job.climate.place}, {job.climate.severity} day, "
-        f"{ground.surroundings.air_degc:.0f}\u00a0°C in the shade",
-        parts=parts,
-        loads=ground.loads,
-        plates=plates,
-        printers=tuple(printers),
-        spools=spools,
-        hardware=tuple(job.hardware),
-        totals=_totals(job, parts, dict(to_buy)),
-        warnings=tuple(dict.fromkeys(warnings)),
-        sources=tuple(sources),
-    )
-
-
-def _plates(
-    ground: _Ground, parts: Sequence[PartPlan]
-) -> tuple[tuple[Plate, ...], tuple[str, ...]]:
-    groups: dict[tuple[str, str, float], list[Piece]] = defaultdict(list)
-    by_name = {p.name: p for p in ground.printers}
-    oversized = []
-    for p in parts:
-        best = p.best
-        printer = by_name.get(best.printer or best.consumption.printer)
-        size = p.standing.box_mm[1] - p.standing.box_mm[0]
-        piece = Piece(
-            part=p.name,
-            width_mm=float(size[0]),
-            depth_mm=float(size[1]),
-            height_mm=float(size[2]),
-            filament_g=best.consumption.filament_g,
-            build_time_s=best.consumption.build_time_s,
-            start_s=best.consumption.start_s,
-        )
-        if printer is None or not fits(piece, printer.build_volume_mm):
-            oversized.append(f"{p.name} fits no printer here and is on no plate")
-            continue
-        key = (printer.name, best.verdict.grade, best.recipe.layer_height_mm)
-        groups[key] += [piece] * p.quantity
-    plates: list[Plate] = []
-    for (name, grade, height), pieces in groups.items():
-        plates += arrange(
-            pieces,
-            printer=name,
-            grade=grade,
-            layer_height_mm=height,
-            volume_mm=by_name[name].build_volume_mm,
-            first_number=len(plates) + 1,
-        )
-    return tuple(plates), tuple(oversized)
-
-
-def _totals(job: Job, parts: Sequence[PartPlan], to_buy: dict[str, int]) -> Totals:
-    def over(name: str, end: int) -> float:
-        return float(
-            sum(p.quantity * getattr(p.best.consumption, f"{name}_range")[end] for p in parts)
-        )
-
-    hardware = sum(h.quantity * h.price[0] for h in job.hardware if h.price is not None)
-    return Totals(
-        pieces=sum(p.quantity for p in parts),
-        filament_g=float(np.sum([p.filament_g for p in parts])),
-        filament_m=float(np.sum([p.filament_m for p in parts])),
-        build_time_s=float(np.sum([p.build_time_s for p in parts])),
-        energy_wh=float(np.sum([p.quantity * p.best.consumption.energy_wh for p in parts])),
-        cost=float(np.sum([p.cost for p in parts])),
-        cost_low=over("cost", 0),
-        cost_high=over("cost", 1),
-        time_low_s=over("build_time_s", 0),
-        time_high_s=over("build_time_s", 1),
-        hardware_cost=float(hardware),
-        spools_to_buy=to_buy,
-    )

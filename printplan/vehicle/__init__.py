@@ -12,14 +12,6 @@ it needs only the first.
 from __future__ import annotations
 
 from printplan.vehicle.belt import BeltData, ChainData, LoopForces
-from printplan.vehicle.bevel_forces import (
-    CrossPinLoad,
-    DifferentialForces,
-    ToothForces,
-    bevel_tooth_forces,
-    cross_pin_load,
-    differential_forces,
-)
 from printplan.vehicle.braking import BrakeData, BrakeFlow, BrakePlace, brake_flow
 from printplan.vehicle.cases import load_cases, vehicle_loads
 from printplan.vehicle.chassis import (
@@ -56,9 +48,7 @@ __all__ = [
     "BrakePlace",
     "ChainData",
     "Chassis",
-    "CrossPinLoad",
     "DifferentialData",
-    "DifferentialForces",
     "DriveLine",
     "DriveVehicle",
     "Duration",
@@ -66,16 +56,12 @@ __all__ = [
     "LoopForces",
     "MotorData",
     "OutputMotorData",
-    "ToothForces",
     "TorqueSplit",
     "VehicleLoads",
     "axle_loads",
-    "bevel_tooth_forces",
     "bias_ratio",
     "brake_flow",
     "braking_limit",
-    "cross_pin_load",
-    "differential_forces",
     "hub_moment_nmm",
     "load_cases",
     "load_sharing_factor",

@@ -1,7 +1,5 @@
-"""Differentials: torque split, ice, friction and tooth forces.
+"""Differentials: torque split, ice and friction.
 
-* T. H. Wentzell, *Machine Design*, ex. 13.3, p. 286 (straight bevel tooth forces), read in an open
-  transcription; the book takes the outer pitch radius.
 * Locking value against bias ratio: the definition is [memory: German usage "Sperrwert", Bosch
   handbook]; the table was recomputed from it for the reference collection.
 
@@ -15,11 +13,6 @@ import math
 
 import pytest
 
-from printplan.vehicle.bevel_forces import (
-    bevel_tooth_forces,
-    cross_pin_load,
-    differential_forces,
-)
 from printplan.vehicle.differential import (
     DifferentialData,
     bias_ratio,
@@ -31,28 +24,6 @@ from printplan.vehicle.differential import (
 from printplan.vehicle.road import road_load, weight_n
 
 POUND_FORCE, INCH = 4.44822, 25.4
-
-
-def test_wentzell_bevel_tooth_forces():
-    """[source: Wentzell, ex. 13.3, p. 286] 24/36 teeth, 8 per inch, 14.5°, 8 hp at 2200 rpm.
-
-    Published F_t = 152.73 lb; separating and axial 32.86 and 21.92 lb on the pinion, exchanged on
-    the gear. Tolerance: 0.02 lb, because the book rounds the cone angle to a tenth of a degree.
-    """
-    torque_lbf_in = 63000.0 * 8.0 / 2200.0  # the book's rounded constant
-    tangential_lbf = torque_lbf_in / (24.0 / 8.0 / 2.0)
-    assert tangential_lbf == pytest.approx(152.73, abs=0.01)
-    pinion_cone = math.degrees(math.atan(24.0 / 36.0))
-    pinion = bevel_tooth_forces(
-        tangential_lbf * POUND_FORCE, pressure_angle_deg=14.5, cone_deg=pinion_cone
-    )
-    gear = bevel_tooth_forces(
-        tangential_lbf * POUND_FORCE, pressure_angle_deg=14.5, cone_deg=90.0 - pinion_cone
-    )
-    assert pinion.radial_n / POUND_FORCE == pytest.approx(32.86, abs=0.02)
-    assert pinion.axial_n / POUND_FORCE == pytest.approx(21.92, abs=0.02)
-    assert gear.radial_n / POUND_FORCE == pytest.approx(21.92, abs=0.02)
-    assert gear.axial_n / POUND_FORCE == pytest.approx(32.86, abs=0.02)
 
 
 TABLE = [
@@ -125,29 +96,3 @@ def test_friction_locking_value_constructed():
     # 0.0996 + 0.0555, each half a digit off at most
     assert value == pytest.approx(0.1551, abs=1e-4)
     assert bias_ratio(value) == pytest.approx(1.367, abs=5e-4)
-
-
-def test_tooth_forces_constructed():
-    forces = differential_forces(
-        open_differential(),
-        housing_torque_nmm=15300.0,
-        side_mean_radius_mm=SIDE_RADIUS,
-        side_cone_deg=SIDE_CONE,
-    )
-    assert forces.tooth.tangential_n == pytest.approx(229.14, abs=0.01)
-    assert forces.tooth.radial_n == pytest.approx(44.20, abs=0.01)
-    assert forces.tooth.axial_n == pytest.approx(70.72, abs=0.01)
-    assert forces.side_thrust_n == pytest.approx(141.45, abs=0.01)
-    assert forces.planet_thrust_n == pytest.approx(88.40, abs=0.01)
-    assert forces.pin_n == pytest.approx(458.28, abs=0.01)
-
-
-def test_cross_pin_constructed():
-    load = cross_pin_load(
-        open_differential(),
-        housing_torque_nmm=15300.0,
-        side_mean_radius_mm=SIDE_RADIUS,
-        wall_radius_mm=24.0,
-    )
-    assert load.wall_n == pytest.approx(318.75, abs=0.005)
-    assert load.moment_nmm == pytest.approx(2329.0, abs=0.5)
