@@ -17,6 +17,7 @@ from printplan.cli.output import (
     progress,
     write_files,
 )
+from printplan.cli.prepare import compiled_before
 
 if TYPE_CHECKING:
     from printplan.planning import Candidate, JobPlan, PartPlan
@@ -51,6 +52,8 @@ def command(job_file: Path, out: Path | None, strict: bool, as_json: bool) -> in
     folder = out or job.file.parent / "plan"
     check_folder(folder)
     with progress() as report:
+        if not compiled_before():
+            report(0.0, "first run: kernels are compiled on the way, some ten seconds more")
         plan = plan_job(job, lambda share, text: report(0.9 * share, text))
         report(0.9, "drawing the job sheet")
         document = json.dumps(as_plain(plan), indent=1, ensure_ascii=False, allow_nan=False)

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from printplan.cli.output import progress
+from printplan.cli.output import json_option, print_json, progress
 
 if TYPE_CHECKING:
     from printplan.part import Solid
@@ -21,7 +21,8 @@ AROUND, ALONG = 60, 120
     short_help="Compile the number-crunching kernels ahead of time.",
     epilog="Example: printplan prepare",
 )
-def command() -> None:
+@json_option
+def command(as_json: bool) -> None:
     """Compile all kernels once; they are stored and later runs start at full speed."""
     begin = time.perf_counter()
     with progress() as report:
@@ -41,7 +42,19 @@ def command() -> None:
         from printplan.sheet.pictures import warm_up
 
         warm_up(solid)
-    click.echo(f"ready: kernels compiled and stored in {time.perf_counter() - begin:.0f} s")
+    seconds = time.perf_counter() - begin
+    if as_json:
+        print_json({"compiled_s": seconds})
+    else:
+        click.echo(f"ready: kernels compiled and stored in {seconds:.0f} s")
+
+
+def compiled_before() -> bool:
+    """Whether compiled kernels are stored beside the package, as far as can be told quickly."""
+    from pathlib import Path
+
+    stored = Path(__file__).parent.parent / "part" / "__pycache__"
+    return any(stored.glob("thickness_kernels*.nbi"))
 
 
 def _trial_solid() -> Solid:

@@ -6,14 +6,20 @@ import json
 
 import click
 
+from printplan.cli.output import json_option
+
 
 @click.command(
     "schema",
     short_help="Print the JSON schema of the job file.",
     epilog="Example: printplan schema > job.schema.json",
 )
-def command() -> None:
-    """Print the JSON schema (2020-12) of the job file on standard output."""
+@json_option
+def command(as_json: bool) -> None:
+    """Print the JSON schema (2020-12) of the job file on standard output.
+
+    It is JSON either way; --json is taken as every command takes it.
+    """
     from printplan.job.reading import job_schema
 
     click.echo(json.dumps(job_schema(), indent=2, ensure_ascii=False))
