@@ -54,6 +54,11 @@ def assemble(ground: Ground, parts: tuple[PartPlan, ...]) -> JobPlan:
     ]
     warnings = list(ground.loads.warnings) if ground.loads else []
     warnings += oversized
+    warnings += [
+        f"{f.name} is a grade of your own" + (f", based on {f.based_on}" if f.based_on else "")
+        for f in ground.table
+        if f.own
+    ]
     unfit = [p.name for p in parts if p.pick is None]
     if unfit:
         warnings.append(
