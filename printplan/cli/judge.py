@@ -7,9 +7,11 @@ from typing import TYPE_CHECKING
 
 import click
 
-from printplan.cli.output import json_option, print_json, print_table, progress
+from printplan.cli.output import json_option, print_json, print_table, progress, warn
 
 if TYPE_CHECKING:
+    from printplan.judging import Verdict
+    from printplan.judging.temperature_map import TemperatureMap
     from printplan.planning import Candidate, PartPlan
 
 _ORDERS = ("cost", "ease", "margin")
@@ -98,6 +100,7 @@ def _as_data(part: PartPlan, by: str) -> dict[str, object]:
         "required_safety": part.required.factor,
         "pick": fit[0].verdict.grade if fit else None,
         "ranked_by": by,
+        "warnings": list(part.warnings),
         "candidates": [
             {
                 "grade": c.verdict.grade,
@@ -135,7 +138,7 @@ def _show(part: PartPlan, by: str, *, with_map: bool) -> None:
                 "-" if verdict.limit.limit_degc is None else f"{verdict.limit.limit_degc:.0f}",
                 str(c.ease),
                 f"{c.consumption.cost:.2f}",
-                verdict.deciding[0],
+                _why(verdict),
             ]
         )  # fmt: skip
     print_table(
@@ -146,7 +149,22 @@ def _show(part: PartPlan, by: str, *, with_map: bool) -> None:
     )  # fmt: skip
     if with_map:
         _show_map(part, by)
+    for text in part.warnings:
+        warn(f"{part.name}: {text}")
     click.echo()
+
+
+def _why(verdict: Verdict) -> str:
+    """Give the first deciding reason, and say how many more there are."""
+    first, *more = verdict.deciding
+    refused = verdict.suitability != "suitable"
+    return f"{first} (and {len(more)} more, see --json)" if more and refused else first
+
+
+def _at(over: TemperatureMap, degc: float) -> str:
+    """Write the margin at a temperature, in brackets where the part is soft by then."""
+    soft = over.softens_at_degc is None or degc > over.softens_at_degc
+    return f"({over.at(degc):.2f})" if soft else f"{over.at(degc):.2f}"
 
 
 def _show_map(part: PartPlan, by: str) -> None:
@@ -156,12 +174,13 @@ def _show_map(part: PartPlan, by: str) -> None:
     print_table(
         ["margin at", *(f"{t:.0f} °C{' (hot day)' if t == hot else ''}" for t in columns)],
         [
-            [c.verdict.grade, *(f"{c.over_temperature.at(t):.2f}" for t in columns)]
+            [c.verdict.grade, *(_at(c.over_temperature, t) for t in columns)]
             for c in ranked(part, by)
             if c.over_temperature is not None
         ],
         numeric=range(1, len(columns) + 1),
     )
+    click.echo("in brackets: strong enough or not, the filament softens before that temperature")
 
 
 def _draw(part: PartPlan, target: Path) -> None:

@@ -245,6 +245,10 @@ SHELTERS: dict[str, Shelter] = {entry.name: entry for entry in _ALL}
 _ALSO_CALLED = {
     "open sun": "sun",
     "shed": "metal box",
+    "trailer": "metal box",
+    "container": "metal box",
+    "moving trailer": "vented box",
+    "cabin": "closed vehicle",
     "luggage space": "boot",
     "inside a sunlit housing": "sunlit housing",
     "housing": "sunlit housing",

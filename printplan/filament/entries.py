@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any, get_args
 
 from printplan.errors import JobFileError, nearest
-from printplan.filament.bands import DIRECTED, TIMED, band_of
+from printplan.filament.bands import DIRECTED, PROPERTY_BANDS, TIMED, band_of
 from printplan.filament.value import Axis, Label, Remark, Retention, Source, Value
 
 __all__ = [
@@ -90,12 +90,13 @@ def sources_of(path: Path, data: Mapping[str, Any], prefix: str) -> dict[str, So
         if not isinstance(entry, dict):
             raise JobFileError(path, where, entry, "a table with kind, authors, year, title")
         check_keys(path, where, entry, _SOURCE_KEYS)
+        year = entry.get("year")
         choice_of(path, f"{where}.kind", entry.get("kind"), _SOURCE_KINDS)
         found[key] = Source(
             id=key,
             kind=entry["kind"],
             authors=text_of(path, "authors", entry, where),
-            year=text_of(path, "year", entry, where),
+            year=str(year) if type(year) is int else text_of(path, "year", entry, where),
             title=text_of(path, "title", entry, where),
             where=str(entry.get("where", "")),
             read=str(entry.get("read", "")),
@@ -145,13 +146,14 @@ def values_of(
 ) -> tuple[Value, ...]:
     """Read the values under ``[[key]]``; `polymer` None skips the check of believable bands."""
     return tuple(
-        _value(path, f"{key}[{i + 1}]", entry, sources, polymer, own)
+        _value(path, key, f"{key}[{i + 1}]", entry, sources, polymer, own)
         for i, entry in enumerate(entries_of(path, data, key))
     )
 
 
 def _value(
     path: Path,
+    key: str,
     where: str,
     entry: Mapping[str, Any],
     sources: Mapping[str, Source],
@@ -192,6 +194,15 @@ def _value(
         own=own,
     )
     if polymer is not None:
+        if key == "value" and name not in PROPERTY_BANDS:
+            near = nearest(name, PROPERTY_BANDS)
+            raise JobFileError(
+                path,
+                f"{where}.quantity",
+                name,
+                "a quantity that materials/README.md lists",
+                f"did you mean {near!r}?" if near else None,
+            )
         _believable(path, where, value, polymer)
     return value
 

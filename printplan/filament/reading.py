@@ -162,6 +162,15 @@ def _kind_of(
         data.get("polymer_class", base.polymer_class if base else None),
         get_args(PolymerClass),
     )
+    for key, mine in (("polymer", polymer), ("polymer_class", polymer_class)):
+        if base and mine != getattr(base, key):
+            raise JobFileError(
+                path,
+                key,
+                mine,
+                f"{getattr(base, key)!r}, as the grade that it builds on",
+                "values of another kind of plastic don't carry over: give them all, without base",
+            )
     return polymer, polymer_class  # type: ignore[return-value]
 
 

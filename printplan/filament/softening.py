@@ -36,12 +36,15 @@ class SofteningLimit:
         Origin of the rule and of the values in it.
     notes : tuple of str
         What the reader must know.
+    doubts : tuple of str
+        Those of the notes that say how the value behind the limit may be wrong.
     """
 
     limit_degc: float | None
     governing: str
     source: str
     notes: tuple[str, ...] = ()
+    doubts: tuple[str, ...] = ()
 
 
 def limit_of(
@@ -145,6 +148,7 @@ def _amorphous(filament: Filament, stress_kind: StressKind) -> SofteningLimit:
         governing=governing,
         source=f"rule {margin.origin}; value {value.origin}",
         notes=_doubts(value),
+        doubts=_doubts(value),
     )
 
 
@@ -190,7 +194,11 @@ def _semi_crystalline(
     if filament.polymer == "PLA":
         notes.append("holds only for a part that was really annealed; else judge it as plain PLA")
     return SofteningLimit(
-        limit_degc=limit_degc, governing=governing, source=source, notes=tuple(notes)
+        limit_degc=limit_degc,
+        governing=governing,
+        source=source,
+        notes=tuple(notes),
+        doubts=_doubts(used),
     )
 
 

@@ -7,6 +7,8 @@ of the unit is caught where it was made.
 
 from __future__ import annotations
 
+import math
+import re
 from pathlib import Path
 from typing import Annotated, Literal, Self
 
@@ -292,6 +294,17 @@ class Socket(JobModel):
     hub_diameter_mm: Length = Field(alias="hub_diameter")
     play_factor: Annotated[float, Field(ge=1, le=3)] = 1.75
 
+    @model_validator(mode="after")
+    def _corners_inside_hub(self) -> Self:
+        sides = 6 if self.shape == "hexagon" else 4
+        corners_mm = self.across_flats_mm / math.cos(math.pi / sides)
+        if corners_mm >= self.hub_diameter_mm:
+            raise ValueError(
+                f"'across_flats' makes {corners_mm:.4g} mm over the corners, which 'hub_diameter' "
+                f"({self.hub_diameter_mm:g} mm) does not enclose"
+            )
+        return self
+
 
 class BoltCircle(JobModel):
     """Screws on a circle that carry torque."""
@@ -301,6 +314,21 @@ class BoltCircle(JobModel):
     pitch_diameter_mm: Length = Field(alias="pitch_diameter")
     screw_diameter_mm: Length = Field(alias="screw_diameter")
     thickness_mm: Length = Field(alias="thickness", description="of the printed flange")
+
+    @model_validator(mode="after")
+    def _screws_have_room(self) -> Self:
+        named = re.search(r"\bM(\d+(?:\.\d+)?)", self.screws)
+        if named and float(named[1]) != self.screw_diameter_mm:
+            raise ValueError(
+                f"'screws' names M{named[1]}, 'screw_diameter' says {self.screw_diameter_mm:g} mm"
+            )
+        apart_mm = self.pitch_diameter_mm * math.sin(math.pi / self.count)
+        if apart_mm <= self.screw_diameter_mm:
+            raise ValueError(
+                f"'count' and 'pitch_diameter' put the screws {apart_mm:.3g} mm apart, less than "
+                f"'screw_diameter' ({self.screw_diameter_mm:g} mm)"
+            )
+        return self
 
 
 class PinSeat(JobModel):
@@ -368,6 +396,9 @@ class PartLoad(JobModel):
             raise ValueError("'cycles' belongs to duration = 'repeated' only")
         if self.at_mm == self.held_at_mm:
             raise ValueError("'at' and 'held_at' are the same place")
+        given = [v for v in (self.force_n, self.moment_nmm) if v is not None]
+        if given and not any(map(any, given)) and not (self.force_of or self.moment_of):
+            raise ValueError("'force' and 'moment' are nothing but zeros")
         return self
 
 
@@ -418,6 +449,13 @@ class Part(JobModel):
                 f"a part with role {self.role!r} needs the table"
                 f"{'s' if len(missing) > 1 else ''} {' and '.join(map(repr, missing))}"
             )
+        if self.gear is not None and self.pin_seat is not None:
+            root_mm = self.gear.module_mm * (self.gear.teeth - 2.5)
+            if self.pin_seat.pin_diameter_mm >= root_mm:
+                raise ValueError(
+                    f"'pin_diameter' ({self.pin_seat.pin_diameter_mm:g} mm) leaves nothing of a "
+                    f"gear of {root_mm:g} mm over the roots"
+                )
         return self
 
 
@@ -486,4 +524,42 @@ class Job(JobModel):
             ]
             if needy:
                 raise ValueError(f"part {needy[0]!r} takes its load from a [vehicle] table")
+        _must_mesh(self.parts)
+        if self.vehicle is not None:
+            _must_fit_drive(self.parts, self.vehicle)
         return self
+
+
+def _must_mesh(parts: list[Part]) -> None:
+    """Every side gear meets every planet pinion: equal module and angle, each names the other."""
+    wheels = [(p.name, p.gear) for p in parts if p.role == "side gear" and p.gear]
+    planets = [(p.name, p.gear) for p in parts if p.role == "planet pinion" and p.gear]
+    for wheel, a in wheels:
+        for planet, b in planets:
+            for key, here, there in (
+                ("module", a.module_mm, b.module_mm),
+                ("pressure_angle", a.pressure_angle_deg, b.pressure_angle_deg),
+                ("mate_teeth against teeth", a.mate_teeth, b.teeth),
+                ("teeth against mate_teeth", a.teeth, b.mate_teeth),
+            ):
+                if here != there:
+                    raise ValueError(
+                        f"{wheel!r} and {planet!r} do not mesh: {key} {here:g} and {there:g}"
+                    )
+
+
+def _must_fit_drive(parts: list[Part], vehicle: Vehicle) -> None:
+    """Ask for the table of belt or differential that a part takes its load from, and compare."""
+    for part in parts:
+        if vehicle.differential is None and part.role in ("side gear", "planet pinion", "housing"):
+            raise ValueError(f"part {part.name!r} takes its load from a [vehicle.differential]")
+        if part.role != "pulley" or part.belt_teeth is None:
+            continue
+        belt, own = vehicle.belt, part.belt_teeth
+        if belt is None:
+            raise ValueError(f"part {part.name!r} takes its load from a [vehicle.belt]")
+        if own.pitch_mm != belt.pitch_mm or own.teeth not in (belt.driven_teeth, belt.motor_teeth):
+            raise ValueError(
+                f"part {part.name!r} has {own.teeth} teeth of {own.pitch_mm:g} mm, the belt drive "
+                f"{belt.motor_teeth} and {belt.driven_teeth} of {belt.pitch_mm:g} mm"
+            )

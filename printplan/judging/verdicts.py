@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any, Literal
 
+from printplan.climate import part_temperature, shelter, surface
 from printplan.filament.evidence import weak_points
 from printplan.filament.outdoor import outdoor
 from printplan.judging.margins import Check
@@ -49,7 +50,8 @@ class Verdict:
     limit : SofteningLimit
         The temperature up to which the filament holds its shape under this kind of load.
     weak_points : tuple of str
-        What the strength behind the tightest check rests on that nobody measured on prints.
+        What the strength behind the tightest check rests on that nobody measured on prints, and
+        where products of this name soften sooner than the value that was used.
     """
 
     grade: str
@@ -163,7 +165,7 @@ def judge(
         reasons=tuple(reasons),
         checks=tuple(ordered),
         limit=limit,
-        weak_points=weak_points(ordered[0].strength) if ordered else (),
+        weak_points=(*(weak_points(ordered[0].strength) if ordered else ()), *limit.doubts),
     )
 
 
@@ -192,20 +194,37 @@ def _heat(
             topic="heat",
             effect="unsuitable",
             text=f"softens: the part reaches {design:.0f} °C on the hot day, {bears}{hours}; "
-            "a lighter colour, shade or a more heat-resistant filament would cure it",
+            f"{_cure(temperature, limit.limit_degc)}",
         )
     if upper > limit.limit_degc:
         return Reason(
             topic="heat",
             effect="marginal",
             text=f"may soften: {design:.0f} °C on the hot day but up to {upper:.0f} °C without "
-            f"wind, {bears}",
+            f"wind, {bears}; {_cure(temperature, limit.limit_degc)}",
         )
     return Reason(
         topic="heat",
         effect="suitable",
         text=f"stays firm: at most {upper:.0f} °C on the hot day, {bears}",
     )
+
+
+def _cure(temperature: PartTemperature, limit_degc: float) -> str:
+    """Say what would bring the part under its limit even in still air; each cure is tried."""
+    around, exposure = temperature.surroundings, temperature.exposure
+    shade = replace(exposure, shelter="shade")
+    tries = []
+    if surface(exposure.colour).absorptance > surface("white").absorptance:
+        tries.append(("painted white it would stay firm", replace(exposure, colour="white")))
+    if shelter(exposure.shelter).name != "shade":
+        tries.append(("in open shade it would stay firm", shade))
+        tries.append(("white and in open shade it would stay firm", replace(shade, colour="white")))
+    for words, changed in tries:
+        if part_temperature(around, changed).upper_degc <= limit_degc:
+            return words
+    heated = ", keep it away from what heats it" if exposure.touching else ""
+    return f"neither colour nor shade would cure it: choose a filament that bears more{heated}"
 
 
 def _strength(
@@ -257,5 +276,6 @@ def _weather(filament: Filament, *, outdoors: bool, colour: str) -> list[Reason]
     verdict = outdoor(filament, outdoors, colour)
     if not outdoors or verdict.suits == "good":
         return []
-    effect: Suitability = "marginal" if verdict.suits == "avoid" else "suitable"
+    effects: dict[str, Suitability] = {"avoid": "marginal", "not judged": "not judged"}
+    effect = effects.get(verdict.suits, "suitable")
     return [Reason(topic="weather", effect=effect, text=verdict.text)]

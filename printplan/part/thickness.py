@@ -40,6 +40,8 @@ MOST_REGIONS = 40
 LEAST_AREA_MM2 = 1.0
 #: Samples within so many mean spacings are neighbours (some 30 of them).
 REACH = 3.0
+#: More neighbours than this on average are no walls but a tangle: the reach shrinks, for memory.
+MOST_NEIGHBOURS = 300
 #: Faces that take over a neighbour's thickness turn by less than this (cosine of 30°).
 SMOOTH_COSINE = 0.866
 
@@ -285,6 +287,11 @@ def _clusters(measured: _Samples, chosen: NDArray[np.bool_], reach_mm: float) ->
     if not len(number):
         return []
     tree = cKDTree(measured.position[number])
+    probe = measured.position[number[:: max(1, len(number) // 500)]]
+    for _ in range(8):
+        if tree.query_ball_point(probe, reach_mm, return_length=True).mean() <= MOST_NEIGHBOURS:
+            break
+        reach_mm /= 2.0
     near = tree.query_pairs(reach_mm, output_type="ndarray")
     distance, nearest = tree.query(measured.contact[number], distance_upper_bound=reach_mm)
     across = np.asarray(nearest)

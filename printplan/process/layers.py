@@ -24,6 +24,9 @@ if TYPE_CHECKING:
 
 __all__ = ["LayerStack", "cut_layers", "layer_planes", "stack_of"]
 
+#: Ten metres of usual layers; more is a slip of the unit, and would fill the memory.
+MOST_LAYERS = 50_000
+
 Polygons = NDArray[Any]
 Numbers = NDArray[np.int64]
 Kept = TypeVar("Kept")
@@ -249,12 +252,18 @@ def layer_planes(height_mm: float, recipe: Recipe) -> NDArray[np.float64]:
     Raises
     ------
     OutOfRangeError
-        If the part is thinner than half the first layer.
+        If the part is thinner than half the first layer, or taller than `MOST_LAYERS` layers.
     """
     first, h = recipe.first_layer_height_mm, recipe.layer_height_mm
     if not (math.isfinite(height_mm) and height_mm > first / 2):
         raise OutOfRangeError(
             "part height [mm]", height_mm, f"more than half the first layer, {first / 2:g} mm"
+        )
+    if height_mm > MOST_LAYERS * h:
+        raise OutOfRangeError(
+            "part height [mm]",
+            height_mm,
+            f"at most {MOST_LAYERS} layers of {h:g} mm: check the unit",
         )
     # The part of a micrometre keeps a height of 99.9999 layers from losing or gaining one.
     further = max(0, math.ceil((height_mm - first) / h - 0.5 - 1e-4))

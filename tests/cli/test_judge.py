@@ -17,11 +17,22 @@ def run(capsys, *words):
 
 
 def test_ranks_and_says_why(capsys):
-    code, out, _ = run(capsys, "--map")
+    code, out, err = run(capsys, "--map")
     assert code == 0
+    assert "warning: crate hook: no filament is fit" in err
     assert "softens" in out
     assert "margin at" in out
     assert "(hot day)" in out
+    assert "more, see --json)" in out
+
+
+def test_map_brackets_what_is_soft_by_then(capsys):
+    """PETG under a lasting load is firm up to 53 °C, so 50 stands bare and 60 in brackets."""
+    _, out, _ = run(capsys, "--map")
+    table = out[out.index("margin at") :]
+    (row,) = (line.split() for line in table.splitlines() if line.startswith("PETG "))
+    assert [word.startswith("(") for word in row[1:]] == [False] * 3 + [True] * 4
+    assert "in brackets" in out
 
 
 @pytest.mark.parametrize("by", ["cost", "ease", "margin"])
@@ -29,6 +40,7 @@ def test_json_is_ranked_as_asked(capsys, by):
     code, out, _ = run(capsys, "--by", by, "--json")
     assert code == 0
     (part,) = json.loads(out)["parts"]
+    assert any("no filament is fit" in text for text in part["warnings"])
     assert part["pick"] is None  # the flange is too thin for any filament
     unfit = [c for c in part["candidates"] if c["suitability"] == "unsuitable"]
     assert len(unfit) == len(part["candidates"])

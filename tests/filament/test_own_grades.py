@@ -81,6 +81,21 @@ def test_own_coupons_on_a_shipped_grade(tmp_path: Path) -> None:
     assert "petg_workshop" not in load_table()
 
 
+@pytest.mark.parametrize(
+    "line", ['polymer = "PC"', 'polymer = "other"', 'polymer_class = "semi-crystalline"']
+)
+def test_another_kind_of_plastic_takes_over_nothing(tmp_path: Path, line: str) -> None:
+    """Else the strength of one plastic would stand beside the glass transition of another."""
+    text = OWN.replace('based_on = "petg"', f'based_on = "petg"\n{line}')
+    with pytest.raises(JobFileError, match="as the grade that it builds on"):
+        load_table(extra=[write(tmp_path, text)])
+
+
+def test_a_year_may_be_a_number(tmp_path: Path) -> None:
+    own = load_table(extra=[write(tmp_path, OWN.replace('"2026"', "2026"))]).get("petg_workshop")
+    assert own.own_sources[0].year == "2026"
+
+
 def test_a_taken_name_is_refused(tmp_path: Path) -> None:
     text = OWN.replace('"petg_workshop"', '"PETG"')
     with pytest.raises(InputError, match="'PETG' is already in the table"):
@@ -149,6 +164,7 @@ def test_glass_transition_bands(
         ({"typical": "inf"}, "a finite number"),
         ({"typical": "true"}, "a finite number"),
         ({"polymer": "oak"}, "polymer = 'oak': expected one of PLA"),
+        ({"quantity": "glas_transition"}, "did you mean 'glass_transition'"),
     ],
 )
 def test_refusals(tmp_path: Path, changes: dict[str, object], message: str) -> None:

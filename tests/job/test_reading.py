@@ -2,6 +2,7 @@
 
 import json
 import tomllib
+from pathlib import Path
 
 import pytest
 from hypothesis import given
@@ -9,6 +10,13 @@ from hypothesis import strategies as st
 
 from printplan.errors import InputError, JobFileError
 from printplan.job import Job, draft_job, job_schema, read_job
+
+SAMPLE = Path(__file__).parents[2] / "sample_meshes" / "orchard_carrier"
+DIFFERENTIAL = """[vehicle.differential]
+locking_value = 0.1
+pinions = 4
+load_sharing = 1.3                   # through pins that give a little
+"""
 
 
 @pytest.fixture
@@ -91,6 +99,35 @@ def test_slips(drafted, old, new, telling):
     assert str(drafted) in message
     assert "\n" not in message
     assert caught.value.exit_code == 2
+
+
+@pytest.mark.parametrize(
+    ("part", "old", "new", "telling"),
+    [
+        ("planet pinion", 'module = "6 mm"', 'module = "5 mm"', "do not mesh: module 6 and 5"),
+        ("planet pinion", "teeth = 14", "teeth = 15", "mate_teeth against teeth 14 and 15"),
+        ("planet pinion", 'pin_diameter = "14 mm"', 'pin_diameter = "70 mm"', "over the roots"),
+        ("side gear", 'across_flats = "27.3 mm"', 'across_flats = "60 mm"', "69.28 mm over the"),
+        ("housing, left half", 'ter = "186 mm"', 'ter = "9 mm"', "screws 3.44 mm apart"),
+        ("housing, left half", "M5x35", "M8x35", "'screws' names M8"),
+        ("belt pulley", "teeth = 60", "teeth = 48", "48 teeth of 8 mm, the belt drive 20 and 60"),
+        ("crate hook", '"-90 N"', '"0 N"', "nothing but zeros"),
+        ("", "driven_teeth = 60", "driven_teeth = 61", "the belt drive 20 and 61"),
+        ("", DIFFERENTIAL, "", "takes its load from a [vehicle.differential]"),
+    ],
+)
+def test_impossible_combinations_of_the_sample(tmp_path, part, old, new, telling):
+    text = (SAMPLE / "job.toml").read_text(encoding="utf-8")
+    for mesh in [*SAMPLE.glob("*.stl"), *SAMPLE.glob("*.3mf")]:
+        (tmp_path / mesh.name).write_bytes(b"x")
+    at = text.index(f'name = "{part}"') if part else 0
+    assert old in text[at:]
+    path = tmp_path / "job.toml"
+    path.write_text(text[:at] + text[at:].replace(old, new, 1), encoding="utf-8")
+    with pytest.raises(JobFileError) as caught:
+        read_job(path)
+    assert telling in str(caught.value)
+    assert "\n" not in str(caught.value)
 
 
 @pytest.mark.parametrize(

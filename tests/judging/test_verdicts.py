@@ -6,6 +6,8 @@ from dataclasses import replace
 
 import pytest
 
+from printplan.climate import Exposure, part_temperature, surroundings_of
+from printplan.climate.contacts import MotorCase
 from printplan.filament import load_table
 from printplan.judging import Reason, check_demand, judge
 
@@ -184,6 +186,40 @@ def test_sunlight_makes_a_weak_grade_marginal(make):
     assert found(outside, "weather")[0].effect == "marginal"
     assert not found(judge(abs_, cool, (), outdoors=False), "weather")
     assert not found(judge(asa, cool, (), outdoors=True), "weather")
+
+
+def test_missing_weathering_is_not_judged(petg, make):
+    bare = replace(petg, values=tuple(v for v in petg.values if v.quantity != "uv_resistance"))
+    outside = judge(bare, make.temperature(30, 35), (), outdoors=True)
+    assert outside.suitability == "not judged"
+    assert "uv_resistance" in outside.deciding[0]
+    assert judge(bare, make.temperature(30, 35), (), outdoors=False).suitability == "suitable"
+
+
+@pytest.mark.parametrize(
+    ("grade", "exposure", "cure"),
+    [
+        # Short loads: PETG holds up to 60 °C, PLA to 46, ASA to 85.
+        ("PETG", Exposure(colour="black"), "painted white it would stay firm"),
+        ("ASA", Exposure(shelter="dashboard", colour="white"), "in open shade it would stay firm"),
+        ("PLA", Exposure(colour="black"), "white and in open shade it would stay firm"),
+        ("PLA", Exposure(colour="white", shelter="dashboard"), "in open shade it would stay firm"),
+        ("PLA", Exposure(shelter="shade", neighbours=(MotorCase(duty="hard"),)), "keep it away"),
+        ("PETG", Exposure(colour="white", neighbour_degc=90.0), "neither colour nor shade"),
+    ],
+)
+def test_only_cures_that_work_are_named(grade, exposure, cure):
+    hot = part_temperature(surroundings_of("temperate"), exposure)
+    (heat,) = found(judge(load_table().get(grade), hot, ()), "heat")
+    assert heat.effect in ("unsuitable", "marginal")
+    assert cure in heat.text
+
+
+def test_weak_points_tell_of_products_that_soften_sooner(make):
+    """PLA: the table's range of glass transitions runs down to 45 °C."""
+    told = " ".join(judge(load_table().get("PLA"), make.temperature(30, 35), ()).weak_points)
+    assert "glass_transition" in told
+    assert "45" in told
 
 
 def test_unmet_needs_refuse(petg, make):

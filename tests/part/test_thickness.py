@@ -1,6 +1,7 @@
 """Thin places are found, located, sized and judged; the search against a plain twin."""
 
 import math
+import tracemalloc
 
 import manifold3d
 import numpy as np
@@ -346,3 +347,17 @@ def test_morton_order_by_hand():
     codes = morton_codes(inside)
     assert codes[7] == 2**63 - 1
     assert (codes[8], codes[9]) == (1, 8)
+
+
+def test_tangle_of_triangles_does_not_fill_the_memory():
+    # Random triangles through and through: tens of thousands of samples within reach of each other.
+    corners = np.random.default_rng(0).uniform(0, 100, (1000, 3, 3))
+    tangle = solid_of(corners.reshape(-1, 3), np.arange(3000).reshape(-1, 3))
+    tracemalloc.start()
+    try:
+        found = wall_thickness(tangle, samples=20_000)
+        peak = tracemalloc.get_traced_memory()[1]
+    finally:
+        tracemalloc.stop()
+    assert len(found.sample_mm) > 10_000
+    assert peak < 300e6  # [bytes]; unbounded pairs take three times that

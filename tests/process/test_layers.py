@@ -33,6 +33,8 @@ def test_planes_lie_in_the_middle_of_layers():
     assert len(layer_planes(20.0 + 1e-9, Recipe())) == 100
     with pytest.raises(OutOfRangeError, match="part height"):
         layer_planes(0.1, r)
+    with pytest.raises(OutOfRangeError, match="check the unit"):
+        layer_planes(9e6, r)
 
 
 def test_cut_cylinder_is_one_outline():
