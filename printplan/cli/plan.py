@@ -158,12 +158,14 @@ def _findings(plan: JobPlan) -> None:
         names = (
             "all parts" if len(cases) == len(plan.parts) else ", ".join(p.name for p, _ in cases)
         )
+        # A tenth where whole degrees would read "reach 60, holds up to 60".
+        digits = 1 if _span(reached) == _span(held) else 0
         click.echo(
-            f"{grade} refused: softens: on the hot day parts reach {_span(reached)}, it holds its "
-            f"shape up to {_span(held)} under their loads ({names})"
+            f"{grade} refused: softens: on the hot day parts reach {_span(reached, digits)}, "
+            f"it holds its shape up to {_span(held, digits)} under their loads ({names})"
         )
 
 
-def _span(degc: list[float]) -> str:
-    low, high = f"{min(degc):.0f}", f"{max(degc):.0f}"
+def _span(degc: list[float], digits: int = 0) -> str:
+    low, high = f"{min(degc):.{digits}f}", f"{max(degc):.{digits}f}"
     return f"{low} °C" if low == high else f"{low} to {high} °C"

@@ -254,6 +254,9 @@ class Exposure(JobModel):
     face_mm: Length = Field(
         200.0, alias="face", description="side of the panel or part that the sun heats"
     )
+    tilt_deg: Annotated[Angle, Field(le=90)] = Field(
+        0.0, alias="tilt", description="of that face: 0 level, 90 upright"
+    )
     two_sided: bool = False
     neighbour_degc: Temperature | None = Field(
         None, alias="neighbour", description="temperature of what the part is bolted to"

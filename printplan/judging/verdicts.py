@@ -185,28 +185,33 @@ def _heat(
             effect="not judged",
             text=f"{filament.name} has no softening data: {limit.governing}",
         )
+    # A tenth where whole degrees would read "reaches 60, holds up to 60".
+    whole = f"{limit.limit_degc:.0f}"
+    digits = 1 if whole in (f"{design:.0f}", f"{upper:.0f}") else 0
     bears = (
-        f"{filament.name} holds up to {limit.limit_degc:.0f} °C under {load} ({limit.governing})"
+        f"{filament.name} holds up to {limit.limit_degc:.{digits}f} °C under {load} "
+        f"({limit.governing})"
     )
     hours = "" if hours_above is None else f", {hours_above(limit.limit_degc):.1f} h above it"
     if design > limit.limit_degc:
         return Reason(
             topic="heat",
             effect="unsuitable",
-            text=f"softens: the part reaches {design:.0f} °C on the hot day, {bears}{hours}; "
-            f"{_cure(temperature, limit.limit_degc)}",
+            text=f"softens: the part reaches {design:.{digits}f} °C on the hot day, "
+            f"{bears}{hours}; {_cure(temperature, limit.limit_degc)}",
         )
     if upper > limit.limit_degc:
         return Reason(
             topic="heat",
             effect="marginal",
-            text=f"may soften: {design:.0f} °C on the hot day but up to {upper:.0f} °C without "
+            text=f"may soften: {design:.{digits}f} °C on the hot day but up to "
+            f"{upper:.{digits}f} °C without "
             f"wind, {bears}; {_cure(temperature, limit.limit_degc)}",
         )
     return Reason(
         topic="heat",
         effect="suitable",
-        text=f"stays firm: at most {upper:.0f} °C on the hot day, {bears}",
+        text=f"stays firm: at most {upper:.{digits}f} °C on the hot day, {bears}",
     )
 
 

@@ -248,7 +248,10 @@ def measure_solid(
     say(0.1, f"{solid.name}: volume and inertia")
     bulk = _bulk_or_none(solid)
     say(0.2, f"{solid.name}: weakest sections")
-    sections = weakest_sections(solid, bulk.principal_axes) if bulk is not None else ()
+    try:
+        sections = weakest_sections(solid, bulk.principal_axes) if bulk is not None else ()
+    except InputError as error:
+        raise InputError(f"{path or solid.name}: {error}") from error
     say(0.5, f"{solid.name}: wall thickness")
     thickness = wall_thickness(solid, line_width_mm=line_width_mm)
     found = () if health is None else health.warnings

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from printplan.planning.ground import Ground
-from printplan.planning.plates import Piece, arrange, fits
+from printplan.planning.plates import Piece, arrange
 from printplan.planning.result import JobPlan, PartPlan, Plate, PlateTotals, Totals
 from printplan.planning.spools import assign_spools
 
@@ -34,7 +34,7 @@ def assemble(ground: Ground, parts: tuple[PartPlan, ...]) -> JobPlan:
     JobPlan
     """
     job = ground.job
-    plates, oversized = _plates(ground, parts)
+    plates = _plates(ground, [p for p in parts if _worth_printing(p)])
     spools = assign_spools(
         plates,
         [s.model_copy(update={"grade": ground.table.get(s.grade).name}) for s in job.spools],
@@ -53,7 +53,9 @@ def assemble(ground: Ground, parts: tuple[PartPlan, ...]) -> JobPlan:
         for p in ground.printers
     ]
     warnings = list(ground.loads.warnings) if ground.loads else []
-    warnings += oversized
+    left_out = [p.name for p in parts if not _worth_printing(p)]
+    if left_out:
+        warnings.append("on no plate, and nothing to buy for: " + ", ".join(left_out))
     warnings += [
         f"{f.name} is a grade of your own" + (f", based on {f.based_on}" if f.based_on else "")
         for f in ground.table
@@ -87,13 +89,16 @@ def assemble(ground: Ground, parts: tuple[PartPlan, ...]) -> JobPlan:
     )
 
 
-def _plates(ground: Ground, parts: Sequence[PartPlan]) -> tuple[tuple[Plate, ...], tuple[str, ...]]:
+def _worth_printing(part: PartPlan) -> bool:
+    """Whether the part goes on a plate: not if every filament is unfit or no printer can."""
+    return part.best.verdict.suitability != "unsuitable"
+
+
+def _plates(ground: Ground, parts: Sequence[PartPlan]) -> tuple[Plate, ...]:
     groups: dict[tuple[str, str, float], list[Piece]] = defaultdict(list)
     by_name = {p.name: p for p in ground.printers}
-    oversized = []
     for p in parts:
         best = p.best
-        printer = by_name.get(best.printer or best.consumption.printer)
         size = p.standing.box_mm[1] - p.standing.box_mm[0]
         piece = Piece(
             part=p.name,
@@ -104,10 +109,7 @@ def _plates(ground: Ground, parts: Sequence[PartPlan]) -> tuple[tuple[Plate, ...
             build_time_s=best.consumption.build_time_s,
             start_s=best.consumption.start_s,
         )
-        if printer is None or not fits(piece, printer.build_volume_mm):
-            oversized.append(f"{p.name} fits no printer here and is on no plate")
-            continue
-        key = (printer.name, best.verdict.grade, best.recipe.layer_height_mm)
+        key = (best.consumption.printer, best.verdict.grade, best.recipe.layer_height_mm)
         groups[key] += [piece] * p.quantity
     plates: list[Plate] = []
     for (name, grade, height), pieces in groups.items():
@@ -119,7 +121,7 @@ def _plates(ground: Ground, parts: Sequence[PartPlan]) -> tuple[tuple[Plate, ...
             volume_mm=by_name[name].build_volume_mm,
             first_number=len(plates) + 1,
         )
-    return tuple(plates), tuple(oversized)
+    return tuple(plates)
 
 
 def _totals(job: Job, parts: Sequence[PartPlan], to_buy: dict[str, int]) -> Totals:

@@ -110,6 +110,7 @@ def exposure_of(job: Job, index: int) -> Exposure:
             shelter=own.shelter,
             colour=own.colour,
             face_mm=own.face_mm,
+            tilt_deg=own.tilt_deg,
             two_sided=own.two_sided,
             neighbour_degc=own.neighbour_degc,
             neighbours=_neighbours(job, own),

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
-from printplan.climate import day_curve, part_temperature
+from printplan.climate import day_curve, part_temperature, shelter
 from printplan.errors import InputError, JobFileError
 from printplan.filament import load_table
 from printplan.judging import Verdict, check_demand, judge, required_safety
@@ -36,6 +36,7 @@ if TYPE_CHECKING:
     from printplan.judging.required import RequiredSafety
     from printplan.part import MeasuredPart, Solid
     from printplan.process import LayerStack, Printer, Recipe
+    from printplan.process.filament_data import FilamentData
 
 __all__ = ["Report", "judge_job", "plan_job"]
 
@@ -200,11 +201,23 @@ def _begin(
 def _plan_part(work: _PartWork) -> PartPlan:
     part = work.part
     grades = part.filaments or work.ground.job.filaments
-    candidates = [_try_filament(work, work.ground.table.get(grade)) for grade in grades]
+    candidates, left_out = [], []
+    for filament in map(work.ground.table.get, grades):
+        try:
+            data = _process_data(work, filament)
+        except InputError as error:
+            left_out.append(f"not judged in {filament.name}: {error}")
+            continue
+        candidates.append(_try_filament(work, filament, data))
+    if not candidates:
+        raise JobFileError(
+            work.ground.job.file, f"filaments for {work.key}", ", ".join(grades),
+            "at least one grade with all that printing needs", left_out[0],
+        )  # fmt: skip
     candidates.sort(key=lambda c: (*_unfitness(c.verdict), c.consumption.cost))
     best = candidates[0]
     demands = work.demands_of(best.recipe)
-    warnings = [*work.measured.warnings, *work.temperature.warnings, *demands.warnings]
+    warnings = [*left_out, *work.measured.warnings, *work.temperature.warnings, *demands.warnings]
     warnings += best.consumption.warnings
     if best.verdict.suitability in ("unsuitable", "not judged"):
         warnings.append(
@@ -228,9 +241,18 @@ def _plan_part(work: _PartWork) -> PartPlan:
     )
 
 
-def _try_filament(work: _PartWork, filament: Filament) -> Candidate:
+def _process_data(work: _PartWork, filament: Filament) -> FilamentData:
+    """Take what printing needs, at the job's own price; an own grade may lack some of it."""
+    own = None
+    for name, price in work.ground.job.prices.filament.items():
+        if work.ground.table.get(name).grade == filament.grade:
+            own = price[0]
+    return filament_data(filament, own)
+
+
+def _try_filament(work: _PartWork, filament: Filament, data: FilamentData) -> Candidate:
     """Judge the part in one filament: the first recipe that suits, else the one least unfit."""
-    printer, unmet = _printer_for(work, filament)
+    printers, unmet = _printers_for(work, filament)
     tried: list[tuple[Recipe, Verdict]] = []
     for recipe in work.recipes:
         verdict = _judge_recipe(work, filament, recipe, unmet)
@@ -238,16 +260,10 @@ def _try_filament(work: _PartWork, filament: Filament) -> Candidate:
         if verdict.suitability == "suitable":
             break
     recipe, verdict = min(tried, key=lambda rv: _unfitness(rv[1]))
-    own = work.ground.job.prices.filament.get(filament.grade)
-    for name, price in work.ground.job.prices.filament.items():
-        if work.ground.table.get(name).grade == filament.grade:
-            own = price
-    consumption = estimate_layers(
-        work.stack_of(recipe),
-        recipe,
-        printer,
-        filament_data(filament, None if own is None else own[0]),
-        work.ground.prices,
+    stack = work.stack_of(recipe)
+    printer, consumption = min(
+        ((p, estimate_layers(stack, recipe, p, data, work.ground.prices)) for p in printers),
+        key=lambda pc: pc[1].cost,
     )
     return Candidate(
         verdict=verdict,
@@ -329,7 +345,7 @@ def _judge_recipe(
             *clamp_findings(work.part, filament, work.temperature, state),
         ),
         unmet_needs=unmet,
-        outdoors=work.part.exposure.shelter in ("sun", "shade"),
+        outdoors=shelter(work.part.exposure.shelter).name in ("sun", "shade"),
         colour=work.part.exposure.colour,
         loads_missing=missing,
         state=state,
@@ -337,8 +353,10 @@ def _judge_recipe(
     )
 
 
-def _printer_for(work: _PartWork, filament: Filament) -> tuple[Printer, tuple[str, ...]]:
-    """Return the first printer that can print the part in this filament, or the nearest miss."""
+def _printers_for(
+    work: _PartWork, filament: Filament
+) -> tuple[tuple[Printer, ...], tuple[str, ...]]:
+    """Return the printers that can print the part in this filament, or the nearest miss."""
     size = work.standing.box_mm[1] - work.standing.box_mm[0]
     piece = Piece(
         part=work.part.name,
@@ -349,7 +367,8 @@ def _printer_for(work: _PartWork, filament: Filament) -> tuple[Printer, tuple[st
         build_time_s=0.0,
         start_s=0.0,
     )
-    misses = []
+    able: list[Printer] = []
+    misses: list[tuple[Printer, tuple[str, ...]]] = []
     for printer in work.ground.printers:
         unmet = filament.needs_unmet(
             max_nozzle_degc=printer.max_nozzle_degc,
@@ -363,7 +382,11 @@ def _printer_for(work: _PartWork, filament: Filament) -> tuple[Printer, tuple[st
                 *unmet,
                 f"{size[0]:.0f} x {size[1]:.0f} x {size[2]:.0f} mm is too big for {printer.name}",
             )
-        if not unmet:
-            return printer, ()
-        misses.append((printer, unmet))
-    return min(misses, key=lambda m: len(m[1]))
+        if unmet:
+            misses.append((printer, unmet))
+        else:
+            able.append(printer)
+    if able:
+        return tuple(able), ()
+    nearest, unmet = min(misses, key=lambda m: len(m[1]))
+    return (nearest,), unmet

@@ -58,7 +58,7 @@ class Candidate:
     recipe : Recipe
         Walls, skins, infill.
     printer : str or None
-        Name of the printer; None where no printer here can print it.
+        Name of the cheapest printer that can print it; None where none here can.
     consumption : Consumption
         Filament, time, energy and cost of one piece.
     ease : int

@@ -87,7 +87,7 @@ def test_heat_is_three_valued_round_the_limit(
     (heat,) = found(verdict, "heat")
     assert heat.effect == effect
     assert heat.text.startswith(word)
-    assert f"{limit:.0f} °C" in heat.text
+    assert f"holds up to {limit:.0f}" in heat.text
     assert verdict.limit.limit_degc == limit
     assert ("lasting load" in heat.text) == (duration == "sustained")
 
@@ -186,6 +186,15 @@ def test_sunlight_makes_a_weak_grade_marginal(make):
     assert found(outside, "weather")[0].effect == "marginal"
     assert not found(judge(abs_, cool, (), outdoors=False), "weather")
     assert not found(judge(asa, cool, (), outdoors=True), "weather")
+
+
+def test_a_tenth_is_shown_where_whole_degrees_would_look_equal(petg, make):
+    limit = petg.softening_limit("shape only").limit_degc
+    (heat,) = found(judge(petg, make.temperature(limit + 0.2, limit + 0.3), []), "heat")
+    assert f"reaches {limit + 0.2:.1f} °C" in heat.text
+    assert f"holds up to {limit:.1f} °C" in heat.text
+    (heat,) = found(judge(petg, make.temperature(limit + 5, limit + 8), []), "heat")
+    assert f"holds up to {limit:.0f} °C" in heat.text
 
 
 def test_missing_weathering_is_not_judged(petg, make):

@@ -3,6 +3,7 @@
 import pytest
 
 from printplan.errors import JobFileError
+from printplan.filament import load_table
 from printplan.job import read_job
 from printplan.planning import plan_job
 
@@ -57,3 +58,27 @@ def test_a_grade_file_that_lacks_what_all_need_is_refused_by_name(job):
     with pytest.raises(JobFileError) as caught:
         plan_job(read_job(job))
     assert "bench.toml" in str(caught.value)
+
+
+def test_a_grade_without_printing_data_is_left_out_not_fatal(job):
+    """An own grade may lack its price; the part is still planned in the others, and told."""
+    whole = load_table().get("PETG")
+    needed = [
+        f"""
+[[value]]
+quantity = "{v.quantity}"
+typical = {v.typical}
+unit = "{v.unit}"
+condition = "invented for this test"
+label = "source"
+citations = ["bench"]
+"""
+        for v in whole.values
+        if v.quantity in ("density", "nozzle_temperature", "bed_temperature")
+    ]
+    own = OWN.replace('based_on = "petg"\n', 'polymer = "PETG"\npolymer_class = "amorphous"\n')
+    (job.parent / "bench.toml").write_text(own + "".join(needed), encoding="utf-8")
+    plan = plan_job(read_job(job))
+    for part in plan.parts:
+        assert {c.verdict.grade for c in part.candidates} == {"PLA", "PETG"}
+        assert any(text.startswith("not judged in Bench PETG: ") for text in part.warnings)

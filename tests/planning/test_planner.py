@@ -262,7 +262,7 @@ def test_a_part_too_big_for_every_printer(planned):
     assert bracket.pick is None
     assert bracket.best.printer is None
     assert any("too big for" in text for text in bracket.best.verdict.deciding)
-    assert any("light bracket fits no printer here" in text for text in plan.warnings)
+    assert "on no plate, and nothing to buy for: light bracket" in plan.warnings
     assert {i.part for p in plan.plates for i in p.items} == {"cover"}
 
 
@@ -278,6 +278,23 @@ def test_the_printer_that_can_is_used(plan, planned):
     assert asa.printer is None
     assert asa.verdict.suitability == "unsuitable"
     assert any("enclosure" in text for text in asa.verdict.deciding)
+
+
+def test_the_cheaper_printer_takes_the_part(planned):
+    """Both classes print PETG; the one that costs less is taken, whichever is named first."""
+    slow, fast = 'class = "slow bed-moving machine"', 'class = "fast enclosed machine"'
+
+    def petg(*changes):
+        (part,) = planned(*changes, **ONE).parts
+        return {c.verdict.grade: c for c in part.candidates}["PETG"]
+
+    all_slow, all_fast = petg((fast, slow)), petg((slow, fast))
+    cheap, dear = sorted((all_slow, all_fast), key=lambda c: c.consumption.cost)
+    assert cheap.consumption.cost < dear.consumption.cost
+    as_named = petg()
+    turned = petg((slow, "class = ?"), (fast, slow), ("class = ?", fast))
+    assert as_named.consumption.cost == turned.consumption.cost == cheap.consumption.cost
+    assert as_named.printer != turned.printer
 
 
 def test_another_currency_is_told(planned):

@@ -46,9 +46,17 @@ class PartDemands:
     warnings: tuple[str, ...]
 
 
+#: `climate.gear_friction` holds a rule, but for moulded teeth at metres a second; at the
+#: centimetres a second of a differential in a bend its flanks would be off by a factor.
+_RUBBING = "heat of teeth that rub in bends: feel the housing after a long ride with many turns"
+
 _UNCHECKED: dict[str, tuple[str, ...]] = {
-    "side gear": ("wear of flanks and thrust face", "tooth contact when the housing bends"),
-    "planet pinion": ("wear of flanks, bore and back face",),
+    "side gear": (
+        "wear of flanks and thrust face",
+        "tooth contact when the housing bends",
+        _RUBBING,
+    ),
+    "planet pinion": ("wear of flanks, bore and back face", _RUBBING),
     "housing": (
         "bending of the halves between the screws",
         "bearing seats that loosen when warm: give them a lip or a retaining ring",
