@@ -10,7 +10,7 @@ from printplan.judging.verdicts import Reason
 if TYPE_CHECKING:
     from printplan.climate import PartTemperature
     from printplan.filament import Filament
-    from printplan.job.schema import Part
+    from printplan.job.part_tables import Part
 
 __all__ = ["clamp_findings"]
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Literal
 
 from printplan.elements.safety import required_safety_factor
 from printplan.filament.demand import Demand
-from printplan.job.schema import Part
+from printplan.job.part_tables import Part
 
 if TYPE_CHECKING:
     from printplan.vehicle import VehicleLoads

@@ -31,8 +31,9 @@ from printplan.vehicle import (
 
 if TYPE_CHECKING:
     from printplan.filament import FilamentTable
-    from printplan.job.schema import Exposure as PartExposure
-    from printplan.job.schema import Job, Part, RecipeChoice
+    from printplan.job.part_tables import Exposure as PartExposure
+    from printplan.job.part_tables import Part, RecipeChoice
+    from printplan.job.schema import Job
 
 __all__ = [
     "blame",

@@ -32,7 +32,8 @@ from printplan.vehicle import vehicle_loads
 if TYPE_CHECKING:
     from printplan.climate import DayCurve, PartTemperature
     from printplan.filament import Filament
-    from printplan.job.schema import Job, Part
+    from printplan.job.part_tables import Part
+    from printplan.job.schema import Job
     from printplan.judging.required import RequiredSafety
     from printplan.part import MeasuredPart, Solid
     from printplan.process import LayerStack, Printer, Recipe

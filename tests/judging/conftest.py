@@ -11,7 +11,7 @@ import pytest
 from printplan.climate import Exposure, PartTemperature, part_temperature, surroundings_of
 from printplan.filament import Filament, load_table
 from printplan.filament.demand import Demand
-from printplan.job.schema import Part
+from printplan.job.part_tables import Part
 from printplan.judging.demands import Context
 from printplan.part import Solid, load_solid, rotation_to_up, stand
 from printplan.process import recipe

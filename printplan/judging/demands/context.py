@@ -16,7 +16,7 @@ from printplan.filament.structure import (
 )
 
 if TYPE_CHECKING:
-    from printplan.job.schema import Part
+    from printplan.job.part_tables import Part
     from printplan.part import Solid
     from printplan.process import Recipe
     from printplan.vehicle import DriveVehicle, LoadCase, VehicleLoads

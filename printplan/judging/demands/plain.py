@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from printplan.errors import InputError
 from printplan.filament.demand import Demand, Duration
 from printplan.filament.structure import infill_strength_factor
-from printplan.job.schema import PartLoad
+from printplan.job.part_tables import PartLoad
 from printplan.judging.demands.context import Context
 from printplan.stress import PointLoad, WorstCut, plan_cuts
 
